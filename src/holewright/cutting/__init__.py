@@ -1,0 +1,1 @@
+"""How the cut behaves: arrays in, arrays out."""

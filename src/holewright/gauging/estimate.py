@@ -1,0 +1,83 @@
+"""The Estimate document: the size that came, as far as the readings tell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from holewright.reasons import Reason
+
+
+@dataclass(frozen=True)
+class HoleInterval:
+    """What the readings of one hole say together: its size at 20 °C lies in here.
+
+    Parameters
+    ----------
+    hole : str
+        Name of the hole.
+    lower, upper : float
+        Bounds; ``-inf`` or ``inf`` where no reading bounds it. Equal where a bore gauge gave
+        a value. [mm]
+    u : float
+        Standard uncertainty of the bounds from the gauges themselves. [mm]
+    """
+
+    hole: str
+    lower: float
+    upper: float
+    u: float = 0.0
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """The size that came.
+
+    Parameters
+    ----------
+    n_holes : int
+        Holes with at least one usable reading.
+    method : str
+        How it was computed, in words.
+    size_kind : str
+        Which size it is about, in words of ISO 14405-1, e.g. ``maximum inscribed (pin)``.
+    holes : tuple of HoleInterval
+        What is known hole by hole.
+    good, bad, unsure : int
+        Holes shown to be inside the limits, shown to be outside, and neither.
+    inside_lower : float
+        Lower bound on the share of all holes of this process inside the limits. It always
+        exists: without a fit it is the exact binomial statement. [-]
+    confidence : float
+        Confidence of `inside_lower` (one-sided) and of the intervals (two-sided). [-]
+    inside : float, optional
+        Best estimate of that share; None where the data allow none. [-]
+    below, above : float, optional
+        Best estimates of the shares below and above the limits. [-]
+    mean, sd : float, optional
+        Fitted mean and standard deviation; None where no finite fit exists. [mm]
+    mean_interval, sd_interval : tuple of float, optional
+        Two-sided intervals of both. [mm]
+    contradictions : tuple of Reason
+        Readings that cannot all be true.
+    limits_of_knowledge : tuple of Reason
+        What keeps this from being known better, the worst first.
+    """
+
+    n_holes: int
+    method: str
+    size_kind: str
+    holes: tuple[HoleInterval, ...]
+    good: int
+    bad: int
+    unsure: int
+    inside_lower: float
+    confidence: float = 0.95
+    inside: float | None = None
+    below: float | None = None
+    above: float | None = None
+    mean: float | None = None
+    sd: float | None = None
+    mean_interval: tuple[float, float] | None = None
+    sd_interval: tuple[float, float] | None = None
+    contradictions: tuple[Reason, ...] = ()
+    limits_of_knowledge: tuple[Reason, ...] = ()

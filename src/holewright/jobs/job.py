@@ -1,0 +1,79 @@
+"""The Job: one hole feature with all that a plan needs to know."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from holewright.callout.callout import Callout
+from holewright.proof.verdict import Demands
+from holewright.shop.coolant import Coolant
+from holewright.shop.machine import Machine
+from holewright.shop.material import Material
+from holewright.shop.shop import Shop
+from holewright.units import Unit
+
+
+@dataclass(frozen=True)
+class Job:
+    """A job: one hole feature on one part.
+
+    Parameters
+    ----------
+    name : str
+        Name of the job.
+    callout : Callout
+        What the drawing asks.
+    material : Material
+        Work material, with the hardness of this job.
+    shop : Shop
+        The tool room.
+    machine : Machine
+        The machine chosen.
+    coolant : Coolant
+        The coolant chosen on it.
+    parts : int
+        Parts to make: of the order, or of one year where `yearly`.
+    yearly : bool
+        Whether `parts` come every year.
+    holes : tuple of (float, float)
+        Hole centres of one part, from its zero. [mm]
+    part, revision, drawing : str
+        Numbers on the print.
+    unit : Unit
+        Unit of the print and of the sheets.
+    program_unit : Unit
+        Unit of the program.
+    demands : Demands
+        What is asked before a release.
+    part_c : float
+        Temperature of the part when it is cut and gauged, unless a reading says. [°C]
+    lead_time_days : float, optional
+        Days until a reamer that is not owned could be here.
+    invented : bool
+        Whether the job is an invented example; sheets say so.
+    notes : tuple of str
+        Free text.
+    defaults : tuple of str
+        Fields that the file left out and what was taken instead, in words.
+    """
+
+    name: str
+    callout: Callout
+    material: Material
+    shop: Shop
+    machine: Machine
+    coolant: Coolant
+    parts: int
+    holes: tuple[tuple[float, float], ...]
+    yearly: bool = False
+    part: str = ""
+    revision: str = ""
+    drawing: str = ""
+    unit: Unit = Unit.MM
+    program_unit: Unit = Unit.MM
+    demands: Demands = field(default_factory=Demands)
+    part_c: float = 20.0
+    lead_time_days: float | None = None
+    invented: bool = False
+    notes: tuple[str, ...] = ()
+    defaults: tuple[str, ...] = ()

@@ -1,0 +1,1 @@
+"""Published tables, read once from the package, each row with its source."""

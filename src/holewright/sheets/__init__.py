@@ -1,0 +1,1 @@
+"""Pictures and papers: the zone strip, the hole section, the sheets."""

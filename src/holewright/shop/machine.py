@@ -1,0 +1,55 @@
+"""Machines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from holewright.shop.coolant import Coolant
+from holewright.uncertainty import Known
+
+
+@dataclass(frozen=True)
+class Machine:
+    """A machine.
+
+    Parameters
+    ----------
+    id : str
+        Name in the tool room.
+    n_min, n_max : float
+        Spindle speeds. [1/min]
+    power : float
+        Power at the spindle. [W]
+    torque : float, optional
+        Greatest spindle torque; None: power decides at every speed. [N·mm]
+    thrust : float
+        Greatest feed force. [N]
+    rapid : float
+        Rapid traverse. [mm/min]
+    feed_max : float
+        Greatest feed speed. [mm/min]
+    tool_change_s : float
+        Chip to chip. [s]
+    rate : float
+        Cost of an hour, machine and people, in the shop's currency.
+    spindle_tir : Known
+        Runout of the spindle itself. [mm]
+    coolants : tuple of Coolant
+        What it can give, best first.
+    can_bore : bool
+        Whether a boring head can be set on it.
+    """
+
+    id: str
+    n_min: float
+    n_max: float
+    power: float
+    thrust: float
+    rapid: float
+    feed_max: float
+    tool_change_s: float
+    rate: float
+    spindle_tir: Known
+    torque: float | None = None
+    coolants: tuple[Coolant, ...] = (Coolant(),)
+    can_bore: bool = False
