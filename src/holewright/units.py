@@ -52,7 +52,7 @@ _LENGTH_UNITS: dict[str, Decimal] = {
 _WORD_NUMBERS = {
     word: Decimal(i)
     for i, word in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve".split()
+        ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
     )
 } | {"nothing": Decimal(0), "half": Decimal("0.5")}
 
