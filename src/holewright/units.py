@@ -313,3 +313,20 @@ def format_small(mm: float, unit: Unit, signed: bool = False) -> str:
     tenths = inches(mm) * 10000
     exact = re.sub(r"^([+-]?)0\.", r"\1.", f"{inches(mm):{sign}.5f}")
     return f"{tenths:{sign}.2g} tenths ({exact} in)"
+
+
+def format_speed(v_c: float, unit: Unit) -> str:
+    """Return a cutting speed [m/min] as the shop says it: ``150 m/min`` or ``492 sfm``."""
+    return f"{v_c:.3g} m/min" if unit is Unit.MM else f"{v_c / 0.3048:.3g} sfm"
+
+
+def format_feed(f: float, unit: Unit) -> str:
+    """Return a feed [mm/rev] as the shop says it: ``0.6 mm/rev`` or ``.0236 in/rev``."""
+    if unit is Unit.MM:
+        return f"{f:.3g} mm/rev"
+    return re.sub(r"^0\.", ".", f"{inches(f):.4f}") + " in/rev"
+
+
+def format_feed_speed(v_f: float, unit: Unit) -> str:
+    """Return a feed speed [mm/min] as the shop says it: ``955 mm/min`` or ``37.6 in/min``."""
+    return f"{v_f:.0f} mm/min" if unit is Unit.MM else f"{inches(v_f):.1f} in/min"
