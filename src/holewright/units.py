@@ -309,15 +309,20 @@ def format_small(mm: float, unit: Unit, signed: bool = False) -> str:
     """Return a small length as the shop says it: ``15 µm`` or ``5.9 tenths (.00059 in)``."""
     sign = "+" if signed else ""
     if unit is Unit.MM:
-        return f"{mm * 1000:{sign}.3g} µm"
+        return f"{_digits(mm * 1000, 3, sign)} µm"
     tenths = inches(mm) * 10000
     exact = re.sub(r"^([+-]?)0\.", r"\1.", f"{inches(mm):{sign}.5f}")
-    return f"{tenths:{sign}.2g} tenths ({exact} in)"
+    return f"{_digits(tenths, 2, sign)} tenths ({exact} in)"
+
+
+def _digits(value: float, digits: int, sign: str = "") -> str:
+    """Return a number to so many digits, but never as a power of ten."""
+    return f"{value:{sign}.0f}" if abs(value) >= 10**digits - 0.5 else f"{value:{sign}.{digits}g}"
 
 
 def format_speed(v_c: float, unit: Unit) -> str:
     """Return a cutting speed [m/min] as the shop says it: ``150 m/min`` or ``492 sfm``."""
-    return f"{v_c:.3g} m/min" if unit is Unit.MM else f"{v_c / 0.3048:.3g} sfm"
+    return f"{_digits(v_c, 3)} m/min" if unit is Unit.MM else f"{_digits(v_c / 0.3048, 3)} sfm"
 
 
 def format_feed(f: float, unit: Unit) -> str:
