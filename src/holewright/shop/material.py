@@ -30,7 +30,9 @@ class Material:
     e_modulus : Known
         Young's modulus. [MPa]
     family : str
-        Key into the speed and feed table, e.g. ``low-alloy-steel``.
+        Key into the speed and feed table, e.g. ``alloy-steel``.
+    notes : tuple of str
+        What a person should know of how this material was understood.
     """
 
     name: str
@@ -42,3 +44,4 @@ class Material:
     alpha: Known
     e_modulus: Known
     family: str
+    notes: tuple[str, ...] = ()
