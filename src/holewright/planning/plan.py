@@ -145,7 +145,7 @@ class Plan:
     alternatives : tuple of Route
         Others that would do, by cost of a good hole.
     refused : tuple of Reason
-        What was turned down and why, each code once, the most telling first.
+        What was turned down and why: the drawing's reasons, then one for each tool.
     instead : tuple of str
         What to do instead, where the verdict is not to ream.
     check_plan : tuple of str

@@ -1,0 +1,116 @@
+"""Each limit of the planner by name: what is compared with what, and the sentence it says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from holewright.reasons import Reason
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit over the whole grid of candidates.
+
+    Parameters
+    ----------
+    code : str
+        Short machine-readable name.
+    value, limit : ndarray
+        What is compared, both broadcastable to the grid, in `unit`.
+    at_most : bool
+        Whether `value` may be at most `limit`; otherwise it must be at least that.
+    unit : str
+        Unit of both.
+    sentence : str
+        What a machinist reads where it is broken, with ``{value}`` and ``{limit}`` in it.
+    places : int
+        Decimal places of both in the sentence.
+    """
+
+    code: str
+    value: Array
+    limit: Array
+    at_most: bool
+    unit: str
+    sentence: str
+    places: int = 0
+
+    @property
+    def holds(self) -> NDArray[np.bool_]:
+        """Where it is kept. A value that can't be computed (NaN) breaks it."""
+        if self.at_most:
+            return np.asarray(self.value <= self.limit)
+        return np.asarray(self.value >= self.limit)
+
+    def reason(self, shape: tuple[int, ...], index: tuple[int, ...], subject: str = "") -> Reason:
+        """Return the reason at one point of the grid, with what it is about before it."""
+        value = float(np.broadcast_to(self.value, shape)[index])
+        limit = float(np.broadcast_to(self.limit, shape)[index])
+        text = self.sentence.format(
+            value=f"{value:.{self.places}f} {self.unit}".strip(),
+            limit=f"{limit:.{self.places}f} {self.unit}".strip(),
+        )
+        return Reason(self.code, f"{subject}: {text}" if subject else text, value, limit, self.unit)
+
+
+def all_hold(limits: Sequence[Limit], shape: tuple[int, ...]) -> NDArray[np.bool_]:
+    """Return where every limit is kept, over the whole grid.
+
+    Small masks are joined first, so that the full grid is touched as seldom as possible.
+    """
+    mask: NDArray[np.bool_] = np.ones((1,) * len(shape), dtype=bool)
+    for limit in sorted(limits, key=lambda one: one.holds.size):
+        mask = mask & limit.holds
+    return np.broadcast_to(mask, shape)
+
+
+def why_not(
+    limits: Sequence[Limit],
+    shape: tuple[int, ...],
+    axis: int,
+    names: Sequence[str],
+) -> dict[int, Reason]:
+    """Return, for each tool on one axis that has no candidate left, the limit that decided it.
+
+    Parameters
+    ----------
+    limits : sequence of Limit
+        All limits.
+    shape : tuple of int
+        Shape of the grid.
+    axis : int
+        Axis of the tools.
+    names : sequence of str
+        Their names in order.
+
+    Returns
+    -------
+    dict of int to Reason
+        By place on the axis: a limit that alone rules the tool out, or, if none does, the one
+        that rules out most of it; stated at its nearest miss.
+    """
+    reasons = {}
+    kept = all_hold(limits, shape)
+    for i, name in enumerate(names):
+        part = (slice(None),) * axis + (i,)
+        if kept[part].any():
+            continue
+        alone = [float(np.broadcast_to(one.holds, shape)[part].mean()) for one in limits]
+        worst = limits[int(np.argmin(alone))]
+        reasons[i] = worst.reason(shape, _nearest_miss(worst, shape, axis, i), name)
+    return reasons
+
+
+def _nearest_miss(limit: Limit, shape: tuple[int, ...], axis: int, i: int) -> tuple[int, ...]:
+    part = (slice(None),) * axis + (i,)
+    over = np.broadcast_to(limit.value - limit.limit, shape)[part]
+    over = over if limit.at_most else -over
+    over = np.where(over > 0, over, np.inf)
+    flat = np.unravel_index(int(np.argmin(over)), over.shape)
+    return (*(int(x) for x in flat[:axis]), i, *(int(x) for x in flat[axis:]))

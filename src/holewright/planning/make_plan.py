@@ -1,0 +1,224 @@
+"""From a callout to a plan: all candidates, every limit, the first choice and the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from holewright.callout.callout import Callout
+from holewright.callout.limits import grade_for
+from holewright.cutting.evacuation import chip_way_out
+from holewright.gauging.limit_pins import choose_pins
+from holewright.planning.candidates import Candidates, evaluate
+from holewright.planning.economy import Economy
+from holewright.planning.feasibility import judge_drawing
+from holewright.planning.limits import Limit, all_hold, why_not
+from holewright.planning.outcome import (
+    Frame,
+    bore_it,
+    bought_reamer_pays,
+    do_not_buy,
+    finish_otherwise,
+    no_tool,
+    nothing_possible,
+    ream_it,
+)
+from holewright.planning.plan import Plan
+from holewright.planning.prepare import prepared_holes
+from holewright.planning.route import Point
+from holewright.planning.rules import limits_of
+from holewright.planning.to_order import reamers_to_order
+from holewright.planning.words import cautions_of, check_plan_of
+from holewright.reasons import Reason
+from holewright.shop.coolant import Coolant
+from holewright.shop.drill import Drill
+from holewright.shop.machine import Machine
+from holewright.shop.material import Material
+from holewright.shop.reamer import Reamer, ReamerKind
+from holewright.shop.shop import Shop
+from holewright.sizing.stock import stock_range
+
+_BORE_TO_SIZE_FROM = 20.0
+"""Diameter from which boring to size is as usual as boring and reaming. [mm] Own judgement."""
+
+_FINE_GRADE = 6.5
+"""Grade below which a hole that is bored true is bored to size as well. [-] Own judgement."""
+
+
+def make_plan(
+    callout: Callout,
+    material: Material,
+    shop: Shop,
+    machine: Machine,
+    coolant: Coolant,
+    *,
+    holes: int,
+    part_c: float = 20.0,
+    lead_time_days: float | None = None,
+    economy: Economy | None = None,
+) -> Plan:
+    """Return what to do with a hole.
+
+    Parameters
+    ----------
+    callout : Callout
+        What the drawing asks.
+    material : Material
+        Work material.
+    shop : Shop
+        Tool room: drills, reamers, holders and pins.
+    machine : Machine
+        Machine.
+    coolant : Coolant
+        Coolant on it.
+    holes : int
+        Number of holes to make, 1 or more. [-]
+    part_c : float
+        Temperature of the part when it is cut. [°C]
+    lead_time_days : float, optional
+        Days until a reamer that must be ordered is here; None where it doesn't matter. [d]
+    economy : Economy, optional
+        Costs; by default assumed ones.
+
+    Returns
+    -------
+    Plan
+        The verdict comes first; `do not ream` with what to do instead is an answer.
+
+    Notes
+    -----
+    All candidates are computed in one vectorised pass and every limit is a named rule, see
+    :mod:`holewright.planning.rules`. Ranked by the cost of a good hole.
+    """
+    economy = economy or Economy()
+    reamers, no_way_out = _reamers(callout, shop, coolant)
+    lead = max(r.lead for r in reamers)
+    drawing = judge_drawing(callout, material, _drills_near(shop.drills, callout), lead)
+    frame = Frame(
+        callout=callout,
+        material=material,
+        machine=machine,
+        coolant=coolant,
+        economy=economy,
+        holes=holes,
+        lead_time_days=lead_time_days,
+        conditions=drawing.conditions,
+        check_plan=check_plan_of(callout, choose_pins(callout.limits, shop.pins)),
+        cautions=(*cautions_of(callout, machine), *drawing.cautions),
+    )
+    if drawing.refused:
+        return finish_otherwise(frame, drawing.refused)
+    if drawing.true_first and _bore_to_size(callout):
+        return bore_it(frame, drawing.noted)
+
+    bore = _bore_diameter(callout, material) if drawing.true_first else 0.0
+    drills = _drills_under(shop.drills, callout, bore)
+    if not drills or not shop.holders:
+        return no_tool(frame, "drill" if not drills else "holder")
+    prepared = prepared_holes(
+        drills, callout, material, machine, lead=lead, bore=bore, holes=holes, economy=economy
+    )
+    candidates = evaluate(
+        callout,
+        material,
+        machine,
+        coolant,
+        prepared,
+        reamers,
+        shop.holders,
+        holes=holes,
+        part_rise=part_c - 20.0,
+        economy=economy,
+    )
+    limits = limits_of(candidates, callout, material, machine, coolant)
+    possible = all_hold(limits, candidates.shape)
+    refused = (*drawing.noted, *no_way_out, *_refusals(candidates, limits))
+    frame = replace(
+        frame, refused=refused, evaluated=candidates.count, possible=int(possible.sum())
+    )
+    if not possible.any():
+        return nothing_possible(frame)
+    point = _cheapest(candidates, possible)
+    if not point.reamer.owned and not bought_reamer_pays(frame, point):
+        return do_not_buy(frame, point)
+    return ream_it(frame, point, _others(candidates, possible, point))
+
+
+def _reamers(
+    callout: Callout, shop: Shop, coolant: Coolant
+) -> tuple[tuple[Reamer, ...], tuple[Reason, ...]]:
+    """Return reamers near the size, those to order among them, and those with no way out."""
+    reach = 2 * callout.limits.width + 0.01
+    kept, refused = [], []
+    for reamer in (*shop.reamers, *reamers_to_order(callout, coolant)):
+        if abs(reamer.DC.value - callout.limits.middle) > reach:
+            continue
+        blocked = chip_way_out(callout.kind, reamer.helix, reamer.coolant_exit)
+        if blocked is None:
+            kept.append(reamer)
+        else:
+            refused.append(replace(blocked, text=f"{reamer.id}: {blocked.text}"))
+    return tuple(kept), tuple(refused)
+
+
+def _drills_near(drills: Sequence[Drill], callout: Callout) -> tuple[Drill, ...]:
+    low, high = 0.85 * callout.nominal, callout.limits.upper
+    return tuple(d for d in drills if low <= d.DC.value < high)
+
+
+def _drills_under(drills: Sequence[Drill], callout: Callout, bore: float) -> tuple[Drill, ...]:
+    """Return drills that leave something to ream, or to bore."""
+    if bore:
+        return tuple(d for d in drills if 0.9 * bore <= d.DC.value <= bore - 0.3)
+    reach = 1.5 * _stock_most(callout)
+    return tuple(
+        d for d in drills if callout.limits.lower - reach <= d.DC.value <= callout.limits.lower
+    )
+
+
+def _stock_most(callout: Callout) -> float:
+    return max(stock_range(kind, callout.nominal, True).most for kind in ReamerKind)
+
+
+def _bore_diameter(callout: Callout, material: Material) -> float:
+    usual = stock_range(ReamerKind.HSS, callout.nominal, material.iso513 == "N").usual
+    return round(callout.limits.lower - usual, 2)
+
+
+def _bore_to_size(callout: Callout) -> bool:
+    fine = grade_for(callout.limits.width, callout.nominal) < _FINE_GRADE
+    return fine or callout.nominal >= _BORE_TO_SIZE_FROM
+
+
+def _cheapest(candidates: Candidates, among: np.ndarray) -> Point:
+    cost = np.where(among, candidates.cost, np.inf)
+    index = np.unravel_index(int(np.argmin(cost)), candidates.shape)
+    return Point(candidates, tuple(int(i) for i in index))
+
+
+def _others(candidates: Candidates, possible: np.ndarray, first: Point) -> tuple[Point, ...]:
+    """Return the best of each other reamer, and the first reamer's best other preparation."""
+    points = []
+    for i in range(len(candidates.reamers)):
+        among = possible.copy()
+        among[:, np.arange(len(candidates.reamers)) != i] = False
+        if i == first.index[1]:
+            among[first.index[0]] = False
+        if among.any():
+            points.append(_cheapest(candidates, among))
+    return tuple(sorted(points, key=lambda p: p.at("cost")))
+
+
+def _refusals(candidates: Candidates, limits: Sequence[Limit]) -> tuple[Reason, ...]:
+    """Return why each tool at hand is out; of tools to order only those that matter are said."""
+    shape = candidates.shape
+    reamers = why_not(limits, shape, 1, [r.id for r in candidates.reamers])
+    drills = why_not(limits, shape, 0, [p.name for p in candidates.prepared])
+    holders = why_not(limits, shape, 2, [h.id for h in candidates.holders])
+    return (
+        *(reason for i, reason in reamers.items() if candidates.reamers[i].owned),
+        *(reason for i, reason in drills.items() if candidates.prepared[i].drill.owned),
+        *holders.values(),
+    )

@@ -1,0 +1,250 @@
+"""What comes out of a plan: ream, ream with conditions, or do not ream, and what instead."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from holewright.callout.callout import Callout
+from holewright.planning.economy import Economy
+from holewright.planning.instead import (
+    bore_instead,
+    boring,
+    break_even,
+    hone_instead,
+    weak_machine_instead,
+)
+from holewright.planning.plan import Plan, PlanVerdict, Route
+from holewright.planning.route import Point, route_of
+from holewright.reasons import Reason
+from holewright.shop.coolant import Coolant
+from holewright.shop.machine import Machine
+from holewright.shop.material import Material
+from holewright.sizing.forecast import Forecast
+from holewright.sizing.reamed import distribution
+from holewright.units import format_both, format_size
+
+_ALTERNATIVES = 5
+
+_OF_THE_MACHINE = {
+    "runout-over-tolerance",
+    "runout-over-third",
+    "drill-power",
+    "drill-thrust",
+    "torque",
+    "thrust",
+    "speed-low",
+    "speed-high",
+}
+"""Refusals that another machine or holder would lift."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What every outcome carries: the job, and what was found on the way.
+
+    Parameters
+    ----------
+    callout, material, machine, coolant, economy
+        The job.
+    holes : int
+        Number of holes.
+    lead_time_days : float, optional
+        Days until an ordered reamer is here. [d]
+    conditions, check_plan, cautions, refused, evaluated, possible
+        As in :class:`holewright.planning.plan.Plan`.
+    """
+
+    callout: Callout
+    material: Material
+    machine: Machine
+    coolant: Coolant
+    economy: Economy
+    holes: int
+    lead_time_days: float | None
+    conditions: tuple[Reason, ...]
+    check_plan: tuple[str, ...]
+    cautions: tuple[str, ...]
+    refused: tuple[Reason, ...] = ()
+    evaluated: int = 0
+    possible: int = 0
+
+    def plan(
+        self,
+        verdict: PlanVerdict,
+        sentence: str,
+        *,
+        route: Route | None = None,
+        forecast: Forecast | None = None,
+        alternatives: tuple[Route, ...] = (),
+        instead: tuple[str, ...] = (),
+        cautions: tuple[str, ...] = (),
+    ) -> Plan:
+        """Return a plan with all that the frame knows."""
+        return Plan(
+            verdict=verdict,
+            sentence=sentence,
+            route=route,
+            forecast=forecast,
+            conditions=self.conditions,
+            alternatives=alternatives,
+            refused=self.refused,
+            instead=instead,
+            check_plan=self.check_plan,
+            cautions=(*self.cautions, *cautions),
+            evaluated=self.evaluated,
+            possible=self.possible,
+        )
+
+
+def finish_otherwise(frame: Frame, refused: tuple[Reason, ...]) -> Plan:
+    """Return the plan for a hole whose drawing asks for more than reaming gives."""
+    return replace(frame, refused=refused).plan(
+        PlanVerdict.DO_NOT_REAM,
+        f"Do not ream to final size. {refused[0].text}",
+        instead=hone_instead(frame.callout, frame.material),
+    )
+
+
+def bore_it(frame: Frame, noted: tuple[Reason, ...]) -> Plan:
+    """Return the plan for a hole that must be bored true and is then best bored to size."""
+    return replace(frame, refused=noted).plan(
+        PlanVerdict.DO_NOT_REAM,
+        f"Bore it to size. {noted[0].text}",
+        instead=bore_instead(frame.callout, frame.machine),
+        cautions=("Boring head: it turns off centre; guard closed, and mind its speed limit.",),
+    )
+
+
+def no_tool(frame: Frame, what: str) -> Plan:
+    """Return the plan where the tool room lacks a drill or a holder."""
+    reason = Reason(
+        f"no-{what}", f"The tool room has no {what} for this hole.", None, None, unit=""
+    )
+    return replace(frame, refused=(reason,)).plan(
+        PlanVerdict.DO_NOT_REAM,
+        reason.text,
+        instead=(f"Enter a {what} that fits in the tool room, or borrow one.",),
+    )
+
+
+def nothing_possible(frame: Frame) -> Plan:
+    """Return the plan where every candidate breaks a limit."""
+    first = next((r for r in frame.refused if r.code in _OF_THE_MACHINE), None)
+    if first is not None:
+        return frame.plan(
+            PlanVerdict.DO_NOT_REAM,
+            f"Not as it stands. {first.text}",
+            instead=weak_machine_instead(frame.callout, frame.machine),
+        )
+    why = frame.refused[0].text if frame.refused else "Every candidate breaks a limit."
+    return frame.plan(
+        PlanVerdict.DO_NOT_REAM,
+        f"Do not ream with what is at hand. {why}",
+        instead=bore_instead(frame.callout, frame.machine),
+    )
+
+
+def _once(frame: Frame, point: Point) -> float:
+    return point.reamer.price + frame.economy.purchase
+
+
+def _ream_hole(point: Point, rate: float) -> float:
+    """Return what reaming adds to a hole that is drilled anyway: its own time. [currency]"""
+    seconds = point.at("time_s") - point.prepared.time_s
+    return seconds * rate / 3600
+
+
+def bought_reamer_pays(frame: Frame, point: Point) -> bool:
+    """Return whether a reamer that must be ordered is worth it against boring.
+
+    Always, where the machine takes no boring head.
+    """
+    if not frame.machine.can_bore:
+        return True
+    rate = frame.machine.rate
+    bore = boring(frame.callout, frame.economy)
+    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.machine)
+    return frame.holes >= from_holes
+
+
+def do_not_buy(frame: Frame, point: Point) -> Plan:
+    """Return the plan where boring beats a reamer bought for so few holes."""
+    rate = frame.machine.rate
+    bore = boring(frame.callout, frame.economy)
+    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.machine)
+    pays = (
+        f"would pay from about {math.ceil(from_holes)} holes"
+        if math.isfinite(from_holes)
+        else "would never pay"
+    )
+    wait = (
+        f" and be here in {frame.lead_time_days:g} days" if frame.lead_time_days is not None else ""
+    )
+    reason = Reason(
+        "reamer-does-not-pay",
+        f"A reamer for {frame.holes} holes {pays}{wait}.",
+        float(frame.holes),
+        from_holes if math.isfinite(from_holes) else None,
+        unit="holes",
+    )
+    return replace(frame, refused=(reason, *frame.refused)).plan(
+        PlanVerdict.DO_NOT_REAM,
+        f"Do not buy a reamer: bore it. {reason.text}",
+        alternatives=(_route(frame, point, "if a reamer is bought all the same"),),
+        instead=(
+            *bore_instead(frame.callout, frame.machine),
+            f"Boring costs about {bore.cost(frame.holes, rate):.2f} a hole, with the head set "
+            f"once and every hole measured (times are assumed).",
+        ),
+        cautions=("Boring head: it turns off centre; guard closed, and mind its speed limit.",),
+    )
+
+
+def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:
+    """Return the plan to ream, with the other routes that would do."""
+    forecast = Forecast(
+        distribution(point.candidates.size.terms, point.candidates.shape, point.index),
+        frame.callout.limits,
+    )
+    route = _route(frame, point, "")
+    conditional = bool(frame.conditions) or bool(point.prepared.bore)
+    verdict = PlanVerdict.REAM_WITH_CONDITIONS if conditional else PlanVerdict.REAM
+    unit = frame.callout.unit
+    first = "Ream"
+    if point.prepared.bore:
+        first = (
+            "Spot, drill under size, bore true leaving "
+            f"{format_size(point.at('stock'), unit)}, then ream"
+        )
+    sentence = (
+        f"{first} with {point.reamer.id}. The forecast is {format_both(forecast.mean, unit)}, "
+        f"{forecast.inside:.0%} inside before any test cut."
+    )
+    return frame.plan(
+        verdict,
+        sentence,
+        route=route,
+        forecast=forecast,
+        alternatives=tuple(
+            _route(frame, other, _against(other, point)) for other in others[:_ALTERNATIVES]
+        ),
+    )
+
+
+def _route(frame: Frame, point: Point, text: str) -> Route:
+    return replace(route_of(point, frame.callout, frame.coolant, frame.economy), text=text)
+
+
+def _against(other: Point, first: Point) -> str:
+    """Return how another candidate compares with the first choice."""
+    cost = other.at("cost") / first.at("cost") - 1
+    seconds = other.at("time_s") - first.at("time_s")
+    inside = first.at("outside") - other.at("outside")
+    more = f"{abs(inside):.0%} {'more' if inside > 0 else 'fewer'} inside by forecast"
+    order = "" if other.reamer.owned else "; the reamer must be ordered"
+    return (
+        f"costs {cost:+.0%}, takes {seconds:+.1f} s, "
+        f"{more if abs(inside) >= 0.005 else 'as many inside'}{order}"
+    )

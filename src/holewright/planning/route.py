@@ -1,0 +1,278 @@
+"""One candidate as a route: its operations in order, each with its numbers and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from holewright.callout.callout import Callout, Entry, HoleKind
+from holewright.cutting.evacuation import peck_depth
+from holewright.cutting.kinematics import time_in_cut
+from holewright.planning.candidates import Candidates
+from holewright.planning.economy import Economy
+from holewright.planning.plan import Operation, OperationKind, Route
+from holewright.planning.prepare import Prepared, hole_depth
+from holewright.shop.coolant import Coolant
+from holewright.shop.holder import Holder
+from holewright.shop.reamer import Reamer
+from holewright.uncertainty import Known, Tag
+from holewright.units import format_both, format_size
+
+CHAMFER = 0.3
+"""Width of the chamfer a side, beyond the reamed diameter. [mm] Common practice, no source."""
+
+SPOT_SHARE = 0.25
+"""Depth of the spot as a share of the drill's diameter. [-] Common practice, no source."""
+
+_SPOT_ANGLE = 90.0
+_SPOT_V_C = 20.0
+_SPOT_F = 0.05
+
+
+@dataclass(frozen=True)
+class Point:
+    """One candidate, with scalars instead of grids.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        The grid.
+    index : tuple of int
+        The point.
+    """
+
+    candidates: Candidates
+    index: tuple[int, ...]
+
+    def at(self, name: str) -> float:
+        """Return one of the grid's arrays at this point."""
+        array = np.broadcast_to(getattr(self.candidates, name), self.candidates.shape)
+        return float(array[self.index])
+
+    @property
+    def prepared(self) -> Prepared:
+        """The preparation."""
+        return self.candidates.prepared[self.index[0]]
+
+    @property
+    def reamer(self) -> Reamer:
+        """The reamer."""
+        return self.candidates.reamers[self.index[1]]
+
+    @property
+    def holder(self) -> Holder:
+        """The holder."""
+        return self.candidates.holders[self.index[2]]
+
+    @property
+    def cost_parts(self) -> tuple[tuple[str, float], ...]:
+        """What a hole costs, part by part."""
+        shape = self.candidates.shape
+        return tuple(
+            (name, float(np.broadcast_to(part, shape)[self.index]))
+            for name, part in self.candidates.cost_parts.items()
+        )
+
+
+def route_of(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -> Route:
+    """Return a candidate as a route.
+
+    Parameters
+    ----------
+    point : Point
+        The candidate.
+    callout : Callout
+        What the drawing asks.
+    coolant : Coolant
+        Coolant, for pecks and for the way the chips leave.
+    economy : Economy
+        Times beside the cut.
+    """
+    prepared = point.prepared
+    operations = []
+    if callout.entry is not Entry.FLAT:
+        operations.append(_face(callout))
+    if prepared.spotted:
+        operations.append(_spot(point, economy))
+    operations.append(_drill(point, callout, coolant, economy))
+    if prepared.bore:
+        operations.append(_bore(point, callout, economy))
+    operations.append(_chamfer(point, callout))
+    if callout.kind is HoleKind.BLIND:
+        operations.append(_wash())
+    operations.append(_ream(point, callout, economy))
+    return Route(
+        name=f"{prepared.name}, ream with {point.reamer.id}",
+        operations=tuple(operations),
+        cost_per_good_hole=point.at("cost"),
+        cost_parts=point.cost_parts,
+        time_s=point.at("time_s"),
+        outside=point.at("outside"),
+    )
+
+
+def _face(callout: Callout) -> Operation:
+    return Operation(
+        kind=OperationKind.FACE,
+        tool="end mill",
+        diameter=1.5 * callout.nominal,
+        text=f"Spot-face the {callout.entry} face flat before anything starts on it.",
+        by_hand=True,
+    )
+
+
+def _spot(point: Point, economy: Economy) -> Operation:
+    drill = point.prepared.drill
+    depth = SPOT_SHARE * drill.DC.value
+    n = min(1000 * _SPOT_V_C / (np.pi * 2 * depth), max(point.prepared.n, 1000.0))
+    return Operation(
+        kind=OperationKind.SPOT,
+        tool="spotting drill, 90 degrees",
+        diameter=2 * depth,
+        v_c=np.pi * 2 * depth * n / 1000,
+        n=n,
+        f=_SPOT_F,
+        full_depth=0.0,
+        tip_depth=depth,
+        time_s=float(time_in_cut(depth, n * _SPOT_F)) + economy.move_s,
+        text="Spot, so that the drill starts where it should.",
+        numbers=(
+            ("point angle [deg]", Known(_SPOT_ANGLE, Tag.DEFAULT, "common practice, no source")),
+        ),
+    )
+
+
+def _drill(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -> Operation:
+    p = point.prepared
+    drill = p.drill
+    stock = point.at("stock")
+    left = (point.reamer.DC.value - p.hole.most, point.reamer.DC.value - p.hole.least)
+    unit = callout.unit
+    text = f"Drill {format_both(drill.DC.value, unit)}. " + (
+        ""
+        if p.bore
+        else f"Stock {format_size(stock, unit)} on diameter by the sizes; the drilled hole "
+        f"leaves {format_size(max(left[0], 0.0), unit)} to {format_size(left[1], unit)}."
+    )
+    return Operation(
+        kind=OperationKind.DRILL,
+        tool=drill.id,
+        diameter=drill.DC.value,
+        v_c=np.pi * drill.DC.value * p.n / 1000,
+        n=p.n,
+        f=p.f,
+        full_depth=p.full_depth,
+        tip_depth=p.tip_depth,
+        time_s=float(time_in_cut(p.tip_depth, p.n * p.f)) + economy.move_s,
+        peck=float(
+            peck_depth(
+                p.tip_depth,
+                drill.DC.value,
+                drill.kind,
+                coolant_through=drill.coolant_through and coolant.through,
+            )
+        ),
+        text=text.strip(),
+        numbers=(
+            ("drill diameter [mm]", drill.DC),
+            ("cutting speed [m/min]", Known(p.start.vc, p.start.tag, p.start.source)),
+            ("feed [mm/rev]", Known(p.f, p.start.tag, p.start.source)),
+            ("drilled size [mm]", Known(p.hole.mean, p.hole.tag, p.hole.source, p.hole.sd)),
+            ("torque [N·m]", _computed(p.torque / 1000, "Kienzle")),
+            ("power [W]", _computed(p.power, "torque times speed")),
+        ),
+    )
+
+
+def _bore(point: Point, callout: Callout, economy: Economy) -> Operation:
+    p = point.prepared
+    left = point.reamer.DC.value - p.bore
+    return Operation(
+        kind=OperationKind.BORE,
+        tool="boring head, or circular milling",
+        diameter=p.bore,
+        full_depth=p.full_depth,
+        tip_depth=p.full_depth,
+        time_s=hole_depth(callout) + economy.move_s,
+        text=(
+            f"Bore or circular-mill true to {format_both(p.bore, callout.unit)}, which leaves "
+            f"{format_size(left, callout.unit)} on diameter. This is what puts the axis right: "
+            "the reamer only follows."
+        ),
+        by_hand=True,
+    )
+
+
+def _chamfer(point: Point, callout: Callout) -> Operation:
+    diameter = callout.nominal + 2 * CHAMFER
+    depth = diameter / 2
+    n = min(max(point.prepared.n, 300.0), 1000 * 25.0 / (np.pi * diameter))
+    return Operation(
+        kind=OperationKind.CHAMFER,
+        tool="chamfering tool, 90 degrees",
+        diameter=diameter,
+        v_c=np.pi * diameter * n / 1000,
+        n=n,
+        f=0.08,
+        full_depth=CHAMFER,
+        tip_depth=depth,
+        time_s=1.0,
+        dwell_s=0.3,
+        text="Chamfer before reaming, so that every hole starts the reamer alike.",
+    )
+
+
+def _wash() -> Operation:
+    return Operation(
+        kind=OperationKind.WASH,
+        tool="coolant or air, guarded",
+        diameter=0.0,
+        text="Wash the drill's chips out of the blind hole before the reamer goes in.",
+        by_hand=True,
+    )
+
+
+def _ream(point: Point, callout: Callout, economy: Economy) -> Operation:
+    reamer = point.reamer
+    start = point.candidates.starts[point.index[1]]
+    tip = point.at("tip_depth")
+    v_f = point.at("v_f")
+    measure = "" if reamer.DC.is_measured else " Its size comes from its label: measure it first."
+    return Operation(
+        kind=OperationKind.REAM,
+        tool=reamer.id,
+        holder=point.holder.id,
+        diameter=reamer.DC.value,
+        v_c=point.at("v_c"),
+        n=point.at("n"),
+        f=point.at("f"),
+        full_depth=tip - reamer.lead,
+        tip_depth=tip,
+        time_s=2 * float(time_in_cut(tip + 2.0, v_f)) + economy.move_s,
+        feed_out=1.0,
+        text=(
+            f"Ream with {format_both(reamer.DC.value, callout.unit)}; feed in and feed out with "
+            f"the spindle turning forward, never reverse.{measure}"
+        ),
+        numbers=(
+            ("reamer diameter DC [mm]", reamer.DC),
+            ("cutting speed [m/min]", Known(point.at("v_c"), start.tag, start.source)),
+            ("feed [mm/rev]", Known(point.at("f"), start.tag, start.source)),
+            ("chip thickness [mm]", _computed(point.at("h"), "f_z sin KAPR")),
+            ("runout [mm]", _known_tir(point)),
+            ("runout that reaches the size [-]", _computed(point.at("share"), "own derivation")),
+            ("torque, worn [N·m]", _computed(point.at("torque") / 1000, "Kienzle")),
+            ("power [W]", _computed(point.at("power"), "torque times speed")),
+            ("life [holes]", reamer.life_holes),
+        ),
+    )
+
+
+def _known_tir(point: Point) -> Known:
+    tir = point.holder.tir
+    return Known(point.at("tir"), tir.tag, tir.source, tir.u)
+
+
+def _computed(value: float, source: str) -> Known:
+    return Known(value, Tag.COMPUTED, source)

@@ -1,0 +1,370 @@
+"""The limits that a way to ream must keep, each with the sentence it says when broken."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from holewright.callout.callout import Callout, HoleKind
+from holewright.callout.limits import grade_for
+from holewright.cutting.chip import least_feed_per_tooth
+from holewright.cutting.power import spindle_torque_available
+from holewright.cutting.strength import tool_material, torsion_stress
+from holewright.planning.candidates import (
+    SUBSTRATE,
+    Candidates,
+    on_holders,
+    on_prepared,
+    on_reamers,
+)
+from holewright.planning.limits import Limit
+from holewright.planning.prepare import hole_depth
+from holewright.shop.coolant import Coolant
+from holewright.shop.holder import HolderKind
+from holewright.shop.machine import Machine
+from holewright.shop.material import Material
+from holewright.shop.reamer import ReamerKind
+from holewright.sizing.make_limits import reamer_make_limits
+from holewright.sizing.stock import least_to_clean_up
+
+HARDEST_HB = {
+    ReamerKind.HSS: 350.0,
+    ReamerKind.CARBIDE_TIPPED: 430.0,
+    ReamerKind.COATED_CARBIDE: 615.0,
+}
+"""Hardest material that a reamer cuts. [HB] Common practice, no source."""
+
+FINEST_GRADE = {
+    ReamerKind.HSS: 6.5,
+    ReamerKind.CARBIDE_TIPPED: 6.5,
+    ReamerKind.COATED_CARBIDE: 5.5,
+}
+"""Finest tolerance grade it holds: normal reaming IT7 to IT8, multi-tooth IT6 to IT7. [-]
+
+Half a grade of play, since limits off the ISO 286 series fall between two grades. Trade articles
+and memory.
+"""
+
+ROUGHEST_RA = {
+    ReamerKind.HSS: 0.8,
+    ReamerKind.CARBIDE_TIPPED: 0.6,
+    ReamerKind.COATED_CARBIDE: 0.4,
+}
+"""Ra that a reamer usually reaches in good order. [µm] Process grades, from memory."""
+
+FAST_TIR = 0.008
+"""Most runout for a coated multi-tooth reamer at its speed. [mm] Trade: trouble from .0003 in."""
+
+RUNOUT_SHARE = 1 / 3
+"""Most runout that may reach the size, as a share of the tolerance. Common practice, no source."""
+
+LEAST_INSIDE = 0.5
+"""Least share inside by the forecast alone. A test cut settles what all holes share; a route
+that is more likely out than in isn't worth the test."""
+
+SAFETY = 2.0
+"""Safety against breaking in torsion. [-] Own judgement."""
+
+
+def limits_of(
+    candidates: Candidates,
+    callout: Callout,
+    material: Material,
+    machine: Machine,
+    coolant: Coolant,
+) -> tuple[Limit, ...]:
+    """Return every limit over the grid, the tools' first.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        The grid.
+    callout, material, machine, coolant
+        What it is for.
+    """
+    return (
+        *_preparation_limits(candidates, callout, machine),
+        *_reamer_limits(candidates, callout, material),
+        *_holder_limits(candidates, callout, coolant),
+        *_setting_limits(candidates, callout, machine),
+    )
+
+
+def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[Limit, ...]:
+    floor = callout.floor if callout.kind is HoleKind.BLIND and callout.floor else np.inf
+    floor_of_rz = least_to_clean_up(
+        on_prepared([p.hole.rz for p in c.prepared]),
+        on_prepared([p.hole.roundness for p in c.prepared]),
+        on_reamers([r.edge_radius for r in c.reamers]),
+    )
+    return (
+        Limit(
+            "stock-least",
+            c.stock_side,
+            floor_of_rz,
+            at_most=False,
+            unit="mm",
+            sentence="only {value} a side may be left to ream, {limit} is needed to clean up",
+            places=3,
+        ),
+        Limit(
+            "stock-most",
+            c.stock,
+            on_reamers([s.most for s in c.stock_ranges]),
+            at_most=True,
+            unit="mm",
+            sentence="{value} of stock on diameter, more than the {limit} that practice allows",
+            places=2,
+        ),
+        Limit(
+            "drill-reach",
+            on_prepared([p.tip_depth for p in c.prepared]),
+            on_prepared([p.drill.LU for p in c.prepared]),
+            at_most=True,
+            unit="mm",
+            sentence="must reach {value} deep, its usable length is {limit}",
+            places=1,
+        ),
+        Limit(
+            "blind-depth",
+            on_prepared([p.tip_depth for p in c.prepared]),
+            np.array(floor),
+            at_most=True,
+            unit="mm",
+            sentence="its point would stand {value} deep, the floor allows {limit}",
+            places=2,
+        ),
+        Limit(
+            "drill-power",
+            on_prepared([p.power for p in c.prepared]),
+            np.array(machine.power),
+            at_most=True,
+            unit="W",
+            sentence="drilling takes {value}, the spindle has {limit}",
+        ),
+        Limit(
+            "drill-thrust",
+            on_prepared([p.thrust for p in c.prepared]),
+            np.array(machine.thrust),
+            at_most=True,
+            unit="N",
+            sentence="drilling pushes with {value}, the machine with {limit} at most",
+        ),
+    )
+
+
+def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple[Limit, ...]:
+    band = reamer_make_limits(callout.limits, unit=callout.unit)
+    sizes = on_reamers([r.DC.value for r in c.reamers])
+    return (
+        Limit(
+            "reamer-large",
+            sizes,
+            np.array(band.upper),
+            at_most=True,
+            unit="mm",
+            sentence="{value} leaves no room above it: the hole's limit less 15 % is {limit}",
+            places=4,
+        ),
+        Limit(
+            "reamer-small",
+            sizes,
+            np.array(callout.limits.lower),
+            at_most=False,
+            unit="mm",
+            sentence="{value} is below the smallest hole of {limit}",
+            places=4,
+        ),
+        Limit(
+            "hardness",
+            np.array(material.hardness_hb.value),
+            on_reamers([HARDEST_HB[r.kind] for r in c.reamers]),
+            at_most=True,
+            unit="HB",
+            sentence="the material has {value}, this kind of reamer stops at about {limit}",
+        ),
+        Limit(
+            "tolerance-grade",
+            np.array(grade_for(callout.limits.width, callout.nominal)),
+            on_reamers([FINEST_GRADE[r.kind] for r in c.reamers]),
+            at_most=False,
+            unit="",
+            sentence="the tolerance is of grade IT {value}, finer than this kind of reamer holds",
+            places=1,
+        ),
+        Limit(
+            "finish",
+            on_reamers([ROUGHEST_RA[r.kind] for r in c.reamers]),
+            np.array(callout.ra if callout.ra is not None else np.inf),
+            at_most=True,
+            unit="µm",
+            sentence="usually leaves Ra {value}, the drawing asks for Ra {limit}",
+            places=2,
+        ),
+        Limit(
+            "reamer-reach",
+            on_reamers([hole_depth(callout) + r.lead for r in c.reamers]),
+            on_reamers([r.LU for r in c.reamers]),
+            at_most=True,
+            unit="mm",
+            sentence="must reach {value} deep, its usable length is {limit}",
+            places=1,
+        ),
+    )
+
+
+def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[Limit, ...]:
+    shanks = on_reamers([r.DMM for r in c.reamers])
+    fast = on_reamers([r.kind is ReamerKind.COATED_CARBIDE for r in c.reamers]).astype(bool)
+    floating = on_holders([x.kind is HolderKind.FLOATING for x in c.holders]).astype(bool)
+    width = callout.limits.width
+    return (
+        Limit(
+            "shank-large",
+            shanks,
+            on_holders([x.DMM_max for x in c.holders]),
+            at_most=True,
+            unit="mm",
+            sentence="the shank of {value} is too thick, it takes {limit}",
+            places=1,
+        ),
+        Limit(
+            "shank-small",
+            shanks,
+            on_holders([x.DMM_min for x in c.holders]),
+            at_most=False,
+            unit="mm",
+            sentence="the shank of {value} is too thin, it takes {limit} and more",
+            places=1,
+        ),
+        Limit(
+            "runout-over-tolerance",
+            np.where(floating, 0.0, c.tir),
+            np.array(width),
+            at_most=True,
+            unit="mm",
+            sentence="runout of {value} is more than the whole tolerance of {limit}",
+            places=3,
+        ),
+        Limit(
+            "runout-over-third",
+            c.share * c.tir,
+            np.array(RUNOUT_SHARE * width),
+            at_most=True,
+            unit="mm",
+            sentence="{value} of the runout reaches the size, a third of the tolerance is {limit}",
+            places=4,
+        ),
+        Limit(
+            "fast-reamer-runout",
+            np.where(fast, c.tir, 0.0),
+            np.array(FAST_TIR),
+            at_most=True,
+            unit="mm",
+            sentence="runout of {value}; a coated multi-tooth reamer wants {limit} or less",
+            places=3,
+        ),
+        Limit(
+            "fast-reamer-coolant",
+            np.where(fast, 1.0, 0.0),
+            np.array(1.0 if coolant.through else 0.0),
+            at_most=True,
+            unit="",
+            sentence="a coated multi-tooth reamer wants coolant through the tool",
+        ),
+        Limit(
+            "float-follows",
+            np.where(floating, on_prepared([p.hole.axis_hi for p in c.prepared]), 0.0),
+            np.array(callout.position.diameter / 2 if callout.position else np.inf),
+            at_most=True,
+            unit="mm",
+            sentence="follows the drilled hole, which may lie {value} off; position allows {limit}",
+            places=3,
+        ),
+    )
+
+
+def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[Limit, ...]:
+    teeth = on_reamers([r.ZEFP for r in c.reamers])
+    least_feed = least_feed_per_tooth(
+        on_reamers([r.edge_radius for r in c.reamers]),
+        on_reamers([r.KAPR for r in c.reamers]),
+        c.share * c.tir,
+        teeth,
+    )
+    available = spindle_torque_available(machine.power, machine.torque, c.n)
+    twist = torsion_stress(
+        c.torque,
+        on_reamers([r.DC.value for r in c.reamers]),
+        on_reamers([r.core for r in c.reamers]),
+    )
+    return (
+        Limit(
+            "speed-high",
+            c.n,
+            np.array(machine.n_max),
+            at_most=True,
+            unit="1/min",
+            sentence="needs {value}, the spindle turns {limit} at most",
+        ),
+        Limit(
+            "speed-low",
+            c.n,
+            np.array(machine.n_min),
+            at_most=False,
+            unit="1/min",
+            sentence="needs {value}, the spindle turns {limit} at least",
+        ),
+        Limit(
+            "feed-speed",
+            c.v_f,
+            np.array(machine.feed_max),
+            at_most=True,
+            unit="mm/min",
+            sentence="needs {value}, the machine feeds {limit} at most",
+        ),
+        Limit(
+            "rubbing",
+            c.f / teeth,
+            least_feed,
+            at_most=False,
+            unit="mm",
+            sentence="{value} a tooth rubs: with this edge and runout it takes {limit}",
+            places=4,
+        ),
+        Limit(
+            "torque",
+            c.torque / 1000,
+            available / 1000,
+            at_most=True,
+            unit="N·m",
+            sentence="reaming takes {value}, the spindle has {limit} at that speed",
+            places=2,
+        ),
+        Limit(
+            "torsion",
+            twist,
+            on_reamers(
+                [tool_material(SUBSTRATE[r.kind]).shear_allowable / SAFETY for r in c.reamers]
+            ),
+            at_most=True,
+            unit="MPa",
+            sentence="twists the reamer with {value}, {limit} is safe",
+        ),
+        Limit(
+            "thrust",
+            c.thrust,
+            np.array(machine.thrust),
+            at_most=True,
+            unit="N",
+            sentence="pushes with {value}, the machine with {limit} at most",
+        ),
+        Limit(
+            "forecast-size",
+            1 - c.outside,
+            np.array(LEAST_INSIDE),
+            at_most=False,
+            unit="",
+            sentence="the forecast puts a share of {value} inside the limits, it takes {limit}",
+            places=2,
+        ),
+    )
