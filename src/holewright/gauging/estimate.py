@@ -16,10 +16,11 @@ class HoleInterval:
     hole : str
         Name of the hole.
     lower, upper : float
-        Bounds; ``-inf`` or ``inf`` where no reading bounds it. Equal where a bore gauge gave
-        a value. [mm]
+        Bounds; ``-inf`` or ``inf`` where no reading bounds it. From pins they are sure: the
+        pins' own uncertainty is in them. Equal where a bore gauge gave a value. [mm]
     u : float
-        Standard uncertainty of the bounds from the gauges themselves. [mm]
+        Standard uncertainty that isn't yet in the bounds: that of a bore gauge's value; 0
+        for pins. [mm]
     """
 
     hole: str

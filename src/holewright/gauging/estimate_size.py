@@ -115,7 +115,7 @@ def _interval(hole: HoleSize) -> HoleInterval:
     value = hole.value
     if value is not None and not hole.contradicts:
         return HoleInterval(hole.hole, value.best, value.best, value.u)
-    return HoleInterval(hole.hole, hole.lower, hole.upper, hole.u)
+    return HoleInterval(hole.hole, hole.lower, hole.upper)
 
 
 def _with_fit(estimate: Estimate, rows: Rows, limits: Limits, unit: Unit) -> Estimate:

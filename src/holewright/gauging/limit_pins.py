@@ -186,7 +186,7 @@ def choose_pins(limits: Limits, pins: Sequence[Pin], *, unit: Unit = Unit.MM) ->
             grade = ideal.grade or "XXX"
             reasons.append(
                 Reason(
-                    f"no-{name.lower()}-pin",
+                    f"missing-{name.lower()}",
                     f"No pin here proves the {'lower' if name == 'GO' else 'upper'} limit of "
                     f"{format_both(limit, unit)}. Get a {word} pin marked "
                     f"{format_both(marked, unit)}, class {grade}, or have one calibrated.",

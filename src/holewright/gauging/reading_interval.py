@@ -60,8 +60,6 @@ class HoleSize:
     lower, upper : float
         Bounds that are sure at the confidence asked for, pins at their worst; infinite where
         no reading bounds it; lower above upper where readings contradict each other. [mm]
-    u : float
-        Standard uncertainty of the gauges behind the bounds, the larger one. [mm]
     """
 
     hole: str
@@ -70,7 +68,6 @@ class HoleSize:
     sizes: tuple[Mark, ...]
     lower: float
     upper: float
-    u: float
 
     @property
     def contradicts(self) -> bool:
@@ -184,11 +181,6 @@ def _put_together(
     high_marks = [*stops, *sizes]
     low = [m.size.smallest(confidence, negligible) for m in low_marks]
     high = [m.size.largest(confidence, negligible) for m in high_marks]
-    behind = [
-        marks_[values.index(pick(values))].size.u
-        for marks_, values, pick in ((low_marks, low, max), (high_marks, high, min))
-        if values
-    ]
     return HoleSize(
         hole,
         goes,
@@ -196,7 +188,6 @@ def _put_together(
         sizes,
         lower=max(low, default=-math.inf),
         upper=min(high, default=math.inf),
-        u=max(behind, default=0.0),
     )
 
 
