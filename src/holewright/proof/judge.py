@@ -6,20 +6,18 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from holewright.callout.callout import Limits
-from holewright.errors import NoAnswerError, OutOfRangeError
+from holewright.errors import InputError, OutOfRangeError
 from holewright.gauging.estimate import Estimate
-from holewright.proof.censored import ppk_of_holes
+from holewright.proof.capability import performance
 from holewright.proof.conformance import GUARD_FACTOR
-from holewright.proof.next_steps import next_steps
+from holewright.proof.fitted import FIT_FROM, inside_of_sizes, ppk_from_intervals, ppk_of_sizes
+from holewright.proof.next_steps import Question, next_steps
 from holewright.proof.sampling import outside_allowed, outside_in_lot_upper, outside_upper
 from holewright.proof.tally import Tally, tally
 from holewright.proof.verdict import Decision, Demands, NextStep, Verdict
 from holewright.proof.wording import holes, named, share_as_asked, share_at_least
 from holewright.reasons import Reason
 from holewright.units import Unit, format_small
-
-FIT_FROM = 30
-"""Fewest holes from which a fitted distribution may speak for the tails (ISO 22514-3)."""
 
 CAUTIONS = (
     "Shown of size only: form, position, finish and depths that no gauge reached are not part "
@@ -90,6 +88,8 @@ def judge(
     ------
     OutOfRangeError
         If more holes were checked than the lot has, or a demand is not between 0 and 1.
+    InputError
+        If `pass_anyway` names a hole that was not checked.
 
     Notes
     -----
@@ -97,9 +97,10 @@ def judge(
     share inside shown at the confidence asked for; Ppk, where asked for, shown at it too.
     A hole of which nothing is proven counts as not good.
 
-    The share is shown by counting (exact, whatever the distribution) or by a normal fit of at
-    least 30 holes; the larger counts, and `because` names both. Each holds at its
-    confidence; having two chances costs a little of it.
+    The share is shown by counting (exact, whatever the distribution) or, where all of at
+    least 30 holes were measured with an instrument, by their mean and spread, taken as normal.
+    The larger counts, and `because` names both. Each holds at its confidence; having two
+    chances costs a little of it. Pins only count: they don't show the tails.
     """
     asked = demands if demands is not None else Demands()
     for name, value in (("inside", asked.inside), ("confidence", asked.confidence)):
@@ -108,16 +109,25 @@ def judge(
     sorted_holes = tally(estimate, limits, k)
     if lot is not None and sorted_holes.n > lot:
         raise OutOfRangeError("lot", lot, f"at least the {sorted_holes.n} holes checked")
-    shown = _shown(estimate, sorted_holes, asked, lot)
-    ppk, ppk_lower = _ppk(estimate, limits, asked)
+    shown = _shown(estimate, sorted_holes, limits, asked, lot)
+    ppk, ppk_lower = _ppk(estimate, limits, asked, sorted_holes.guard)
+    share_rule = _share_rule(sorted_holes, shown, asked, lot)
+    ppk_rules = _ppk_rules(ppk, ppk_lower, asked)
     rules = [
         *_contradiction_rules(estimate),
-        *_failed_rules(sorted_holes, pass_anyway),
-        _share_rule(sorted_holes, shown, asked, lot),
-        *_ppk_rules(ppk, ppk_lower, asked),
+        *_failed_rules(estimate, sorted_holes, pass_anyway),
+        share_rule,
+        *ppk_rules,
     ]
     kept = all(rule.kept for rule in rules)
-    steps = () if kept else next_steps(estimate, sorted_holes, limits, asked, lot, ppk, unit, k)
+    steps = next_steps(
+        estimate,
+        sorted_holes,
+        Question(limits, asked, lot, k, unit),
+        share_shown=share_rule.kept,
+        ppk=ppk,
+        ppk_shown=all(rule.kept for rule in ppk_rules),
+    )
     broken = [rule.reason for rule in rules if not rule.kept]
     because = (
         *broken,
@@ -139,7 +149,9 @@ def judge(
     )
 
 
-def _shown(estimate: Estimate, found: Tally, asked: Demands, lot: int | None) -> _Shown:
+def _shown(
+    estimate: Estimate, found: Tally, limits: Limits, asked: Demands, lot: int | None
+) -> _Shown:
     if found.n == 0:
         return _Shown(0.0, 0.0, None, lot)
     by_counts = 1.0 - outside_upper(found.not_good, found.n, asked.confidence)
@@ -147,26 +159,42 @@ def _shown(estimate: Estimate, found: Tally, asked: Demands, lot: int | None) ->
     if lot is not None:
         in_lot = outside_in_lot_upper(lot, found.n, found.not_good, asked.confidence)
         by_counts = 1.0 - in_lot / lot
-    fitted = (
-        estimate.mean is not None
-        and estimate.sd is not None
-        and found.n >= FIT_FROM
-        and estimate.confidence >= asked.confidence
-        and found.n != lot
-    )
-    by_fit = estimate.inside_lower if fitted else None
+    by_fit = None
+    sizes = _sizes(estimate)
+    guarded = _drawn_in(limits, found.guard)
+    if len(sizes) >= FIT_FROM and found.n != lot and guarded is not None and len(set(sizes)) > 1:
+        by_fit = inside_of_sizes(sizes, guarded, asked.confidence)
     return _Shown(max(by_counts, by_fit or 0.0), by_counts, by_fit, in_lot)
 
 
-def _ppk(estimate: Estimate, limits: Limits, asked: Demands) -> tuple[float | None, float | None]:
-    if estimate.mean is None or estimate.sd is None or len(estimate.holes) < 2:
+def _sizes(estimate: Estimate) -> list[float]:
+    """Return the sizes if every hole was measured, otherwise none."""
+    measured = all(h.lower == h.upper for h in estimate.holes)
+    return [h.lower for h in estimate.holes] if measured else []
+
+
+def _drawn_in(limits: Limits, guard: float) -> Limits | None:
+    """Return the limits less the guard band; None where nothing is left of them."""
+    lower, upper = limits.lower + guard, limits.upper - guard
+    return Limits(lower, upper) if lower < upper else None
+
+
+def _ppk(
+    estimate: Estimate, limits: Limits, asked: Demands, guard: float
+) -> tuple[float | None, float | None]:
+    sizes, guarded = _sizes(estimate), _drawn_in(limits, guard)
+    if len(sizes) > 1 and len(set(sizes)) > 1:
+        ppk, _ = ppk_of_sizes(sizes, limits, asked.confidence)
+        lower = ppk_of_sizes(sizes, guarded, asked.confidence)[1] if guarded else None
+        return ppk, lower
+    if estimate.mean is None or estimate.sd is None:
         return None, None
-    known = [h for h in estimate.holes if h.lower <= h.upper]
-    low, high = [h.lower for h in known], [h.upper for h in known]
-    try:
-        return ppk_of_holes(low, high, limits, asked.confidence)
-    except NoAnswerError:
-        return None, None
+    if estimate.mean_interval is None or estimate.sd_interval is None:
+        return float(performance(estimate.mean, estimate.sd, limits.lower, limits.upper).ppk), None
+    ppk, lower = ppk_from_intervals(
+        estimate.mean, estimate.sd, estimate.mean_interval, estimate.sd_interval, limits
+    )
+    return ppk, lower if estimate.confidence >= asked.confidence else None
 
 
 def _contradiction_rules(estimate: Estimate) -> list[_Rule]:
@@ -176,7 +204,7 @@ def _contradiction_rules(estimate: Estimate) -> list[_Rule]:
     ]
 
 
-def _failed_rules(found: Tally, pass_anyway: Collection[str]) -> list[_Rule]:
+def _failed_rules(estimate: Estimate, found: Tally, pass_anyway: Collection[str]) -> list[_Rule]:
     count = float(found.bad)
     names = [h.hole for h in found.bad_holes]
     if found.bad:
@@ -191,6 +219,10 @@ def _failed_rules(found: Tally, pass_anyway: Collection[str]) -> list[_Rule]:
     else:
         outside = Reason("none-outside", "No hole was shown outside the limits.", 0.0, 0.0, "holes")
     rules = [_Rule(not found.bad, outside)]
+    known = {h.hole for h in estimate.holes}
+    for name in pass_anyway:
+        if name not in known:
+            raise InputError("pass_anyway", name, "must be a hole that was checked")
     failed = {*names, *(h.hole for h in found.unsure_holes)}
     refused = [name for name in pass_anyway if name in failed]
     if refused:
@@ -223,10 +255,13 @@ def _share_rule(found: Tally, shown: _Shown, asked: Demands, lot: int | None) ->
             text += f" The fitted sizes show {share_at_least(shown.by_fit)} inside."
         code = "lot-shown" if kept else "lot-not-shown"
         return _Rule(kept, Reason(code, text, shown.share, asked.inside, "share"))
-    text = (
-        f"{share_at_least(shown.share)} of holes are shown to be inside, {sure}; "
-        f"{wanted} is asked for."
-    )
+    if found.good == 0:
+        text = f"Not one hole is shown to be inside; {wanted} is asked for."
+    else:
+        text = (
+            f"{'At least' if kept else 'Only'} {share_at_least(shown.share)} of holes are shown to "
+            f"be inside, {sure}; {wanted} is asked for."
+        )
     code = "share-shown" if kept else "share-not-shown"
     return _Rule(kept, Reason(code, text, shown.share, asked.inside, "share"))
 
@@ -288,8 +323,8 @@ def _release(shown: _Shown, asked: Demands, lot: int | None, found: Tally) -> st
 
 def _hold(first: Reason, steps: tuple[NextStep, ...]) -> str:
     text = first.text.rstrip(".")
-    text = text[0].lower() + text[1:] if text.startswith(("No ", "Hole", "Of ", "Asked")) else text
+    if not text.startswith("Ppk"):
+        text = text[0].lower() + text[1:]
     if not steps:
         return f"Hold: {text}."
-    step = steps[0].text.rstrip(".")
-    return f"Hold: {text}. {step}."
+    return f"Hold: {text}. {steps[0].text}"

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from holewright.callout.callout import Limits
 from holewright.errors import NoAnswerError
 from holewright.gauging.estimate import Estimate, HoleInterval
 from holewright.proof.capability import ppk_needed
 from holewright.proof.conformance import ROUNDING
+from holewright.proof.fitted import FIT_FROM
 from holewright.proof.sampling import holes_needed, holes_needed_in_lot, outside_allowed
 from holewright.proof.tally import Tally
 from holewright.proof.verdict import Demands, NextStep
@@ -19,15 +21,39 @@ MOST_FOR_PPK = 100_000
 """More holes than this are not worth naming to show a Ppk."""
 
 
+@dataclass(frozen=True)
+class Question:
+    """What is asked of the holes.
+
+    Parameters
+    ----------
+    limits : Limits
+        Limits of size. [mm]
+    asked : Demands
+        What is demanded.
+    lot : int, optional
+        Size of the lot, if a lot is judged. [-]
+    k : float
+        Guard factor. [-]
+    unit : Unit
+        Unit in which sentences write sizes.
+    """
+
+    limits: Limits
+    asked: Demands
+    lot: int | None
+    k: float
+    unit: Unit
+
+
 def next_steps(
     estimate: Estimate,
     found: Tally,
-    limits: Limits,
-    asked: Demands,
-    lot: int | None,
+    question: Question,
+    *,
+    share_shown: bool,
     ppk: float | None,
-    unit: Unit,
-    k: float,
+    ppk_shown: bool,
 ) -> tuple[NextStep, ...]:
     """Return what would settle it, best first.
 
@@ -37,37 +63,35 @@ def next_steps(
         The size that came, with its contradictions.
     found : Tally
         Its holes, sorted.
-    limits : Limits
-        Limits of size. [mm]
-    asked : Demands
-        What is asked for.
-    lot : int, optional
-        Size of the lot, if a lot is judged. [-]
+    question : Question
+        What is asked of them.
+    share_shown, ppk_shown : bool
+        Whether share inside and Ppk are shown already, or not asked for.
     ppk : float, optional
         Ppk of the holes, if there is one. [-]
-    unit : Unit
-        Unit in which sentences write sizes.
-    k : float
-        Guard factor. [-]
     """
     steps: list[NextStep] = []
     if estimate.contradictions:
-        what = "; ".join(c.text.rstrip(".") for c in estimate.contradictions)
+        what = " ".join(c.text for c in estimate.contradictions)
         steps.append(
             NextStep(
-                f"Gauge again where readings contradict each other ({what}): clean hole and pin, "
-                "same temperature, and mike the pin."
+                "Gauge again where readings contradict each other: clean hole and pin, let both "
+                f"come to one temperature, and mike the pin. {what}"
             )
         )
     if found.bad:
-        steps.append(_contain(found, lot))
+        steps.append(_contain(found, question.lot))
+    hopeless = found.n > 0 and found.unsure / found.n > 1 - question.asked.inside
     if found.unsure:
-        steps.extend(_better_pins(found, limits, asked, unit, k))
-    step = _more_holes(found, asked, lot)
-    if step is not None:
-        steps.append(step)
-    if asked.ppk is not None:
-        steps.append(_more_for_ppk(found, asked.ppk, asked.confidence, ppk))
+        steps.extend(_better_pins(found, question, hopeless and not share_shown))
+    # With a hole outside the process is not as it should be: count anew once it is mended.
+    if not share_shown and not found.bad:
+        more = _more_holes(found, question, hopeless)
+        steps.extend(more)
+        if any(step.holes and step.holes > FIT_FROM for step in more) and not _measured(estimate):
+            steps.append(_measure_instead())
+    if not ppk_shown and question.asked.ppk is not None:
+        steps.append(_more_for_ppk(found, question.asked.ppk, question.asked.confidence, ppk))
     return tuple(steps)
 
 
@@ -84,13 +108,11 @@ def _contain(found: Tally, lot: int | None) -> NextStep:
     )
 
 
-def _better_pins(
-    found: Tally, limits: Limits, asked: Demands, unit: Unit, k: float
-) -> list[NextStep]:
+def _better_pins(found: Tally, question: Question, hopeless: bool) -> list[NextStep]:
     """Return which pins would settle the unsure holes, one step for each limit."""
+    limits, unit, k = question.limits, question.unit, question.k
     steps = []
-    useless = found.unsure / found.n > 1 - asked.inside
-    more = " A hundred more holes with the same pins would not help." if useless else ""
+    more = " A hundred more holes with the same pins would not help." if hopeless else ""
     for side in ("lower", "upper"):
         mine = [h for h in found.unsure_holes if _open_at(h, limits, side, k)]
         if not mine:
@@ -106,11 +128,11 @@ def _better_pins(
             pin = f"a pin measured {size} or a little under"
             proof = "if it does not go in, the hole is not too large"
         if u > 0 and all(_only_guard(h, limits, side) for h in mine):
-            why = f"the pin's own uncertainty reaches over the {side} limit"
+            why = f"the gauge's own uncertainty reaches over the {side} limit"
         elif all(math.isinf(getattr(h, side)) for h in mine):
             why = f"no reading bounds it at the {side} limit"
         else:
-            why = f"the pins used leave the {side} limit inside the bracket"
+            why = f"the pins used, at their worst, leave the {side} limit inside the bracket"
         steps.append(
             NextStep(f"Check {which} with {pin}: {why}; {proof}.{more}", holes=0, gauge=pin[2:])
         )
@@ -141,34 +163,50 @@ def _only_guard(hole: HoleInterval, limits: Limits, side: str) -> bool:
     return hole.upper <= limits.upper + ROUNDING
 
 
-def _more_holes(found: Tally, asked: Demands, lot: int | None) -> NextStep | None:
-    """Return how many more holes, all good, would show the share; None where none would."""
+def _more_holes(found: Tally, question: Question, hopeless: bool) -> list[NextStep]:
+    """Return how many more holes, all good, would show the share; nothing where none would."""
+    asked, lot = question.asked, question.lot
     sure = f"{share_as_asked(asked.confidence)} sure"
-    not_good = found.not_good
+    # While too many are unsure only better pins help: count as if those had been good.
+    not_good = 0 if hopeless else found.not_good
+    allowed = outside_allowed(lot, asked.inside) if lot is not None else 0
     try:
         if lot is not None:
-            allowed = outside_allowed(lot, asked.inside)
             need = holes_needed_in_lot(lot, allowed, asked.confidence, not_good)
         else:
             need = holes_needed(asked.inside, asked.confidence, not_good)
     except NoAnswerError:
-        return None
+        return []
     more = need - found.n
-    if more <= 0 or found.bad:
-        # With a hole outside the process is not as it should be: count anew once it is mended.
-        return None
-    proviso = f", the {found.unsure} unsure staying so" if found.unsure else ""
-    if lot is not None:
-        text = (
-            f"Gauge {more:,} more of the lot, taken at random: all good{proviso}, they show that "
-            f"at most {allowed:,} of {lot:,} are outside, {sure}."
-        )
-    else:
-        text = (
-            f"Gauge {more:,} more: all good{proviso}, they show {share_as_asked(asked.inside)} "
-            f"inside, {sure}."
-        )
-    return NextStep(text, holes=more)
+    if more <= 0:
+        return []
+    start = (
+        f"Once those are shown good, gauge {more:,} more" if hopeless else f"Gauge {more:,} more"
+    )
+    unsure = f" and the {found.unsure} unsure left as they are" if found.unsure else ""
+    proviso = "" if hopeless else unsure
+    if lot is None:
+        shows = f"{share_as_asked(asked.inside)} inside is shown, {sure}."
+        return [NextStep(f"{start}: all good{proviso}, {shows}", holes=more)]
+    shows = f"it is shown that at most {allowed:,} of {lot:,} are outside, {sure}."
+    return [
+        NextStep(f"{start}, drawn from the lot at random: all good{proviso}, {shows}", holes=more)
+    ]
+
+
+def _measured(estimate: Estimate) -> bool:
+    """Return whether every hole has a size, and not only pins."""
+    return bool(estimate.holes) and all(h.lower == h.upper for h in estimate.holes)
+
+
+def _measure_instead() -> NextStep:
+    """Return the cheaper way where counting takes many holes."""
+    return NextStep(
+        f"Or measure at least {FIT_FROM} holes with a bore gauge, over the life of a reamer: mean "
+        "and spread show more than counting does, as far as the sizes are normal.",
+        holes=FIT_FROM,
+        gauge="bore gauge",
+    )
 
 
 def _more_for_ppk(found: Tally, target: float, confidence: float, ppk: float | None) -> NextStep:
