@@ -168,7 +168,7 @@ def comment(text: str) -> list[str]:
     decomposed = unicodedata.normalize("NFKD", text)
     letters = "".join(c for c in decomposed if not unicodedata.combining(c))
     plain = _LOOSE_STOP.sub(r"\1", " ".join(_NOT_PLAIN.sub(" ", letters.upper()).split()))
-    return [f"(- {line})" for line in textwrap.wrap(plain, _WIDTH - 4)]
+    return [f"(- {line})" for line in textwrap.wrap(plain, _WIDTH - 4, break_on_hyphens=False)]
 
 
 def safe_start(unit: Unit) -> str:
