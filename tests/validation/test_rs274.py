@@ -2,8 +2,9 @@
 
 `rs274` comes with Debian's package linuxcnc-uspace and grew out of the NIST interpreter:
 T. R. Kramer, F. M. Proctor, E. Messina, "The NIST RS274NGC Interpreter, Version 3",
-NISTIR 6556, 2000 (from memory). It prints the moves that a machine would make. They are held against the
-route that was asked for, not against our own reader; our reader is then held against them.
+NISTIR 6556, 2000 (from memory). It prints the moves that a machine would make. They are
+held against the route that was asked for, not against our own reader; our reader is then
+held against them.
 """
 
 from __future__ import annotations
