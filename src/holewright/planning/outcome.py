@@ -16,14 +16,14 @@ from holewright.planning.instead import (
     weak_machine_instead,
 )
 from holewright.planning.plan import Plan, PlanVerdict, Route
-from holewright.planning.route import Point, route_of
+from holewright.planning.route import Point, format_stock, route_of
 from holewright.reasons import Reason
 from holewright.shop.coolant import Coolant
 from holewright.shop.machine import Machine
 from holewright.shop.material import Material
 from holewright.sizing.forecast import Forecast
 from holewright.sizing.reamed import distribution
-from holewright.units import format_both, format_size
+from holewright.units import format_both
 
 _ALTERNATIVES = 5
 
@@ -216,7 +216,7 @@ def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:
     if point.prepared.bore:
         first = (
             "Spot, drill under size, bore true leaving "
-            f"{format_size(point.at('stock'), unit)}, then ream"
+            f"{format_stock(point.at('stock'), unit)}, then ream"
         )
     sentence = (
         f"{first} with {point.reamer.id}. The forecast is {format_both(forecast.mean, unit)}, "

@@ -17,7 +17,7 @@ from holewright.shop.coolant import Coolant
 from holewright.shop.holder import Holder
 from holewright.shop.reamer import Reamer
 from holewright.uncertainty import Known, Tag
-from holewright.units import format_both, format_size
+from holewright.units import Unit, format_both, format_size
 
 CHAMFER = 0.3
 """Width of the chamfer a side, beyond the reamed diameter. [mm] Common practice, no source."""
@@ -28,6 +28,11 @@ SPOT_SHARE = 0.25
 _SPOT_ANGLE = 90.0
 _SPOT_V_C = 20.0
 _SPOT_F = 0.05
+
+
+def format_stock(mm: float, unit: Unit) -> str:
+    """Return stock as a shop says it: hundredths of a millimetre, or tenths of a thou."""
+    return format_size(mm, unit, 2 if unit is Unit.MM else 4)
 
 
 @dataclass(frozen=True)
@@ -146,15 +151,15 @@ def _spot(point: Point, economy: Economy) -> Operation:
 def _drill(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -> Operation:
     p = point.prepared
     drill = p.drill
-    stock = point.at("stock")
-    left = (point.reamer.DC.value - p.hole.most, point.reamer.DC.value - p.hole.least)
     unit = callout.unit
-    text = f"Drill {format_both(drill.DC.value, unit)}. " + (
-        ""
-        if p.bore
-        else f"Stock {format_size(stock, unit)} on diameter by the sizes; the drilled hole "
-        f"leaves {format_size(max(left[0], 0.0), unit)} to {format_size(left[1], unit)}."
-    )
+    text = f"Drill with {drill.id}."
+    if not p.bore:
+        least = max(point.reamer.DC.value - p.hole.most, 0.0)
+        most = point.reamer.DC.value - p.hole.least
+        text += (
+            f" Stock {format_stock(point.at('stock'), unit)} on diameter by the sizes; the drilled "
+            f"hole leaves {format_stock(least, unit)} to {format_stock(most, unit)}."
+        )
     return Operation(
         kind=OperationKind.DRILL,
         tool=drill.id,
@@ -173,7 +178,7 @@ def _drill(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -
                 coolant_through=drill.coolant_through and coolant.through,
             )
         ),
-        text=text.strip(),
+        text=text,
         numbers=(
             ("drill diameter [mm]", drill.DC),
             ("cutting speed [m/min]", Known(p.start.vc, p.start.tag, p.start.source)),
@@ -197,7 +202,7 @@ def _bore(point: Point, callout: Callout, economy: Economy) -> Operation:
         time_s=hole_depth(callout) + economy.move_s,
         text=(
             f"Bore or circular-mill true to {format_both(p.bore, callout.unit)}, which leaves "
-            f"{format_size(left, callout.unit)} on diameter. This is what puts the axis right: "
+            f"{format_stock(left, callout.unit)} on diameter. This is what puts the axis right: "
             "the reamer only follows."
         ),
         by_hand=True,
