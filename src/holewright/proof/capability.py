@@ -133,7 +133,13 @@ def percentile_performance(
     return Indices(width / (x_h - x_l), (x_m - t_l) / (x_m - x_l), (t_u - x_m) / (x_h - x_m))
 
 
-def ppk_lower_bound(ppk: ArrayLike, n: ArrayLike, confidence: float = 0.95) -> Floats:
+def ppk_lower_bound(
+    ppk: ArrayLike,
+    n: ArrayLike,
+    confidence: float = 0.95,
+    *,
+    freedom: ArrayLike | None = None,
+) -> Floats:
     r"""Return the exact one-sided lower bound on a one-sided index.
 
     The bound C solves
@@ -145,9 +151,12 @@ def ppk_lower_bound(ppk: ArrayLike, n: ArrayLike, confidence: float = 0.95) -> F
     ppk : array_like
         Index of the sample. [-]
     n : array_like
-        Holes measured, at least 2. [-]
+        Holes measured, at least 2. Where the mean is not that of n holes, the number of holes
+        whose mean would be known as well: any number above 0, with `freedom` given. [-]
     confidence : float
         One-sided confidence γ. [-]
+    freedom : array_like, optional
+        Degrees of freedom of the standard deviation, n - 1 by default. [-]
 
     Returns
     -------
@@ -157,7 +166,7 @@ def ppk_lower_bound(ppk: ArrayLike, n: ArrayLike, confidence: float = 0.95) -> F
     Raises
     ------
     OutOfRangeError
-        If `n` is below 2 or `confidence` not between 0 and 1.
+        If `n` is too small or `confidence` not between 0 and 1.
 
     Notes
     -----
@@ -177,12 +186,13 @@ def ppk_lower_bound(ppk: ArrayLike, n: ArrayLike, confidence: float = 0.95) -> F
     >>> round(float(ppk_lower_bound(1.33, 30)), 3)
     1.022
     """
-    c, m = _index_and_n(ppk, n, confidence)
+    c, m = _index_and_n(ppk, n, confidence, least=2.0 if freedom is None else 0.0)
+    free = m - 1 if freedom is None else np.asarray(freedom, dtype=float)
     root, t = 3 * np.sqrt(m), 3 * np.sqrt(m) * c
     # scipy's own inverse in the noncentrality is good to 1e-6 only; its distribution is to 1e-12.
-    reach = 12 * np.sqrt(1 + t**2 / (2 * (m - 1)))
+    reach = 12 * np.sqrt(1 + t**2 / (2 * free))
     bound: Floats = (
-        crossing(lambda nc: nctdtr(m - 1, nc, t), t - reach, t + reach, confidence) / root
+        crossing(lambda nc: nctdtr(free, nc, t), t - reach, t + reach, confidence) / root
     )
     return bound
 
@@ -373,9 +383,11 @@ def ppk_from_counts(
     return seen, lower
 
 
-def _index_and_n(index: ArrayLike, n: ArrayLike, confidence: float) -> tuple[Floats, Floats]:
+def _index_and_n(
+    index: ArrayLike, n: ArrayLike, confidence: float, least: float = 2.0
+) -> tuple[Floats, Floats]:
     c, m = (np.asarray(a, dtype=float) for a in np.broadcast_arrays(index, n))
-    _require(m >= 2, "n", m, "at least 2")
+    _require((m >= least) & (m > 0), "n", m, f"at least {least:g}" if least else "more than 0")
     if not 0 < confidence < 1:
         raise OutOfRangeError("confidence", confidence, "between 0 and 1")
     return c, m
