@@ -6,6 +6,8 @@ runout. Both follow from one balance of tool stiffness against the stiffness of 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -19,6 +21,36 @@ NORMAL_SHARE = 0.5
 """Normal over tangential cutting coefficient, sharp edge. [-] From memory."""
 
 
+@dataclass(frozen=True)
+class Contact:
+    """How edge and margin meet the metal; each a number or an array.
+
+    Parameters
+    ----------
+    normal_share : array_like
+        Normal over tangential cutting coefficient K_n / K_t. [-]
+    friction : array_like
+        Friction µ at the margins. [-]
+    margin_stiffness : array_like
+        Contact stiffness k_m of one margin. [N/mm]
+    margin_angle : array_like
+        Width Δ of a margin as an angle. [rad]
+    edge_tangential, edge_normal : array_like
+        Ploughing forces K_te and K_ne for each mm of edge; they damp whirl. [N/mm]
+    """
+
+    normal_share: ArrayLike = NORMAL_SHARE
+    friction: ArrayLike = MARGIN_FRICTION
+    margin_stiffness: ArrayLike = MARGIN_STIFFNESS
+    margin_angle: ArrayLike = MARGIN_ANGLE
+    edge_tangential: ArrayLike = 0.0
+    edge_normal: ArrayLike = 0.0
+
+
+USUAL_CONTACT = Contact()
+"""The guesses above, and no ploughing."""
+
+
 def process_stiffness(
     s: complex | ArrayLike,
     *,
@@ -27,14 +59,16 @@ def process_stiffness(
     a_p: ArrayLike,
     ZEFP: ArrayLike,
     KAPR: ArrayLike,
+    contact: Contact = USUAL_CONTACT,
 ) -> NDArray[np.complex128]:
     r"""Return the stiffness that cut and margins set against a shift of an even-toothed reamer.
 
     .. math::
         Z(s) = \frac{N}{2}\Big\{(K_r + iK_t)\Big[\frac fN + a_p\cot\kappa\,
-        (1 - e^{-2\pi s/N})\Big] + (1 + i\mu)k_m\big[1 - \overline{e^{-sx}}\big]\Big\}
+        (1 - e^{-2\pi s/N})\Big] + \frac{K_{re} + iK_{te}}{\sin\kappa}
+        + (1 + i\mu)k_m\overline{e^{ix}(1 - e^{-sx})}\Big\}
 
-    with the mean over the margin width 0 < x < Δ, and K_r = K_n cos κ.
+    with the mean over the margin width 0 < x < Δ, K_r = K_n cos κ and K_re = K_ne cos κ.
 
     Parameters
     ----------
@@ -51,6 +85,8 @@ def process_stiffness(
         Effective cutting edges N, evenly spaced, 3 or more. [-]
     KAPR : array_like
         Lead angle to the axis κ. [deg]
+    contact : Contact
+        Constants of edge and margin.
 
     Returns
     -------
@@ -72,13 +108,38 @@ def process_stiffness(
     K_t, f, a_p = np.asarray(K_t), np.asarray(f), np.asarray(a_p)
     n_teeth = np.asarray(ZEFP)
     kappa = np.radians(KAPR)
-    K_r = NORMAL_SHARE * K_t * np.cos(kappa)
+    K_r = np.asarray(contact.normal_share) * K_t * np.cos(kappa)
     regeneration = f / n_teeth + a_p / np.tan(kappa) * (1 - np.exp(-2 * np.pi * s / n_teeth))
-    turn = s * MARGIN_ANGLE
-    lag = np.where(turn == 0, 1.0, -np.expm1(-turn) / np.where(turn == 0, 1.0, turn))
-    margin = (1 + 1j * MARGIN_FRICTION) * MARGIN_STIFFNESS * (1 - lag)
-    z: NDArray[np.complex128] = n_teeth / 2 * ((K_r + 1j * K_t) * regeneration + margin)
+    ploughing = np.asarray(contact.edge_normal) / np.tan(kappa) + 1j * (
+        np.asarray(contact.edge_tangential) / np.sin(kappa)
+    )
+    # The margin trails its edge by x, and rubs on what that edge left there a moment ago.
+    angle = np.asarray(contact.margin_angle)
+    rub = mean_decay(-1j * angle) - mean_decay((s - 1j) * angle)
+    margin = (1 + 1j * np.asarray(contact.friction)) * np.asarray(contact.margin_stiffness) * rub
+    z: NDArray[np.complex128] = n_teeth / 2 * ((K_r + 1j * K_t) * regeneration + ploughing + margin)
     return z
+
+
+def mean_decay(turn: ArrayLike) -> NDArray[np.complex128]:
+    r"""Return the mean of :math:`e^{-sx}` over 0 < x < Δ.
+
+    Parameters
+    ----------
+    turn : array_like of complex
+        The product s Δ. [-]
+
+    Returns
+    -------
+    ndarray of complex
+        :math:`(1 - e^{-s\Delta}) / (s\Delta)`, 1 at 0. [-]
+    """
+    turn = np.asarray(turn, dtype=np.complex128)
+    still = turn == 0
+    mean: NDArray[np.complex128] = np.where(
+        still, 1.0, -np.expm1(-turn) / np.where(still, 1.0, turn)
+    )
+    return mean
 
 
 def runout_share(z: ArrayLike, stiffness: ArrayLike) -> NDArray[np.float64]:
