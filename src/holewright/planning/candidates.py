@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -170,6 +171,11 @@ def on_holders(values: Sequence[float]) -> Array:
     return np.array(values, dtype=float).reshape(1, 1, -1, 1, 1)
 
 
+def everywhere(value: float) -> Array:
+    """Return one value for the whole grid."""
+    return np.full((1,) * 5, value)
+
+
 def evaluate(
     callout: Callout,
     material: Material,
@@ -227,13 +233,9 @@ def evaluate(
 
     K_t = specific_cutting_force(material.kc11.value, material.mc.value, h)
     stiffness, floating = _stiffness(reamers, holders)
-    shared = {"K_t": K_t, "f": f, "a_p": cut / 2, "ZEFP": teeth, "KAPR": lead_angle}
-    share = np.where(
-        floating, _FLOATING_SHARE, runout_share(process_stiffness(1j, **shared), stiffness)
-    )
-    follow = np.where(
-        floating, _FLOATING_FOLLOW, follow_share(process_stiffness(0j, **shared), stiffness)
-    )
+    held = partial(process_stiffness, K_t=K_t, f=f, a_p=cut / 2, ZEFP=teeth, KAPR=lead_angle)
+    share = np.where(floating, _FLOATING_SHARE, runout_share(held(1j), stiffness))
+    follow = np.where(floating, _FLOATING_FOLLOW, follow_share(held(0j), stiffness))
     axis = on_prepared([p.hole.axis_hi for p in prepared])
     side = (DC - widest) / 2 - axis * (1 - follow)
 

@@ -56,7 +56,8 @@ class Limit:
             value=f"{value:.{self.places}f} {self.unit}".strip(),
             limit=f"{limit:.{self.places}f} {self.unit}".strip(),
         )
-        return Reason(self.code, f"{subject}: {text}" if subject else text, value, limit, self.unit)
+        text = f"{subject}: {text}" if subject else f"{text[0].upper()}{text[1:]}"
+        return Reason(self.code, text, value, limit, self.unit)
 
 
 def all_hold(limits: Sequence[Limit], shape: tuple[int, ...]) -> NDArray[np.bool_]:
@@ -68,6 +69,21 @@ def all_hold(limits: Sequence[Limit], shape: tuple[int, ...]) -> NDArray[np.bool
     for limit in sorted(limits, key=lambda one: one.holds.size):
         mask = mask & limit.holds
     return np.broadcast_to(mask, shape)
+
+
+def hopeless(limits: Sequence[Limit], shape: tuple[int, ...]) -> tuple[Reason, ...]:
+    """Return the limits that not one candidate keeps, each at its nearest miss.
+
+    Parameters
+    ----------
+    limits : sequence of Limit
+        All limits.
+    shape : tuple of int
+        Shape of the grid.
+    """
+    return tuple(
+        one.reason(shape, _nearest_miss(one, shape)) for one in limits if not one.holds.any()
+    )
 
 
 def why_not(
@@ -92,25 +108,35 @@ def why_not(
     Returns
     -------
     dict of int to Reason
-        By place on the axis: a limit that alone rules the tool out, or, if none does, the one
-        that rules out most of it; stated at its nearest miss.
+        By place on the axis: of the limits that depend on the tool, one that alone rules it out,
+        or, if none does, the one that rules out most of it; stated at its nearest miss. A tool
+        that no such limit touches is left out: it isn't the tool's fault.
     """
+    own = [one for one in limits if max(one.value.shape[axis], one.limit.shape[axis]) > 1]
     reasons = {}
     kept = all_hold(limits, shape)
     for i, name in enumerate(names):
         part = (slice(None),) * axis + (i,)
         if kept[part].any():
             continue
-        alone = [float(np.broadcast_to(one.holds, shape)[part].mean()) for one in limits]
-        worst = limits[int(np.argmin(alone))]
+        alone = [float(np.broadcast_to(one.holds, shape)[part].mean()) for one in own]
+        if min(alone, default=1.0) == 1.0:
+            continue
+        worst = own[int(np.argmin(alone))]
         reasons[i] = worst.reason(shape, _nearest_miss(worst, shape, axis, i), name)
     return reasons
 
 
-def _nearest_miss(limit: Limit, shape: tuple[int, ...], axis: int, i: int) -> tuple[int, ...]:
-    part = (slice(None),) * axis + (i,)
-    over = np.broadcast_to(limit.value - limit.limit, shape)[part]
+def _nearest_miss(
+    limit: Limit, shape: tuple[int, ...], axis: int = 0, i: int | None = None
+) -> tuple[int, ...]:
+    """Return the candidate that breaks a limit by the least, of all or of one tool."""
+    over = np.broadcast_to(limit.value - limit.limit, shape)
     over = over if limit.at_most else -over
+    if i is not None:
+        over = np.take(over, [i], axis=axis)
     over = np.where(over > 0, over, np.inf)
-    flat = np.unravel_index(int(np.argmin(over)), over.shape)
-    return (*(int(x) for x in flat[:axis]), i, *(int(x) for x in flat[axis:]))
+    index = [int(x) for x in np.unravel_index(int(np.argmin(over)), over.shape)]
+    if i is not None:
+        index[axis] = i
+    return tuple(index)

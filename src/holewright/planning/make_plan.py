@@ -14,7 +14,7 @@ from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.economy import Economy
 from holewright.planning.feasibility import judge_drawing
-from holewright.planning.limits import Limit, all_hold, why_not
+from holewright.planning.limits import Limit, all_hold, hopeless, why_not
 from holewright.planning.outcome import (
     Frame,
     bore_it,
@@ -218,6 +218,7 @@ def _refusals(candidates: Candidates, limits: Sequence[Limit]) -> tuple[Reason, 
     drills = why_not(limits, shape, 0, [p.name for p in candidates.prepared])
     holders = why_not(limits, shape, 2, [h.id for h in candidates.holders])
     return (
+        *hopeless(limits, shape),
         *(reason for i, reason in reamers.items() if candidates.reamers[i].owned),
         *(reason for i, reason in drills.items() if candidates.prepared[i].drill.owned),
         *holders.values(),

@@ -27,7 +27,7 @@ from holewright.units import format_both
 
 _ALTERNATIVES = 5
 
-_OF_THE_MACHINE = {
+_OF_THE_MACHINE = (
     "runout-over-tolerance",
     "runout-over-third",
     "drill-power",
@@ -36,8 +36,8 @@ _OF_THE_MACHINE = {
     "thrust",
     "speed-low",
     "speed-high",
-}
-"""Refusals that another machine or holder would lift."""
+)
+"""Refusals that another machine or holder would lift, the most telling first."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,11 @@ def no_tool(frame: Frame, what: str) -> Plan:
 
 def nothing_possible(frame: Frame) -> Plan:
     """Return the plan where every candidate breaks a limit."""
-    first = next((r for r in frame.refused if r.code in _OF_THE_MACHINE), None)
+    first = min(
+        (r for r in frame.refused if r.code in _OF_THE_MACHINE),
+        key=lambda r: _OF_THE_MACHINE.index(r.code),
+        default=None,
+    )
     if first is not None:
         return frame.plan(
             PlanVerdict.DO_NOT_REAM,

@@ -30,6 +30,10 @@ _DRILL_FACTOR = {"hss": 1.44, "carbide": 1.2}
 """Chip compression 1.2, and 1.2 again for high-speed steel. [-] Tschaetsch, from memory."""
 
 
+_POWER_USED = 0.9
+"""Share of the spindle's power that drilling may take. [-] Own judgement."""
+
+
 @dataclass(frozen=True)
 class Prepared:
     """One way to prepare the hole for the reamer.
@@ -155,13 +159,8 @@ def _prepare(
         full = depth + BREAK_THROUGH
     tip = full + drill.point_length
     start = drill_start(material, drill.kind, drill.DC.value)
-    n = float(np.clip(spindle_speed(start.vc, drill.DC.value), machine.n_min, machine.n_max))
-    factor = _DRILL_FACTOR["hss" if hss else "carbide"]
-    kc11, mc = material.kc11.value, material.mc.value
-    cut = dict(SIG=drill.SIG, correction=factor)
-    torque = float(drilling_torque(kc11, mc, drill.DC.value, start.f, **cut))
-    thrust = float(drilling_thrust(kc11, mc, drill.DC.value, start.f, **cut))
-    time_s = float(time_in_cut(tip, n * start.f)) + economy.move_s
+    n, f, torque, thrust = _drill_setting(drill, start, material, machine, hss)
+    time_s = float(time_in_cut(tip, n * f)) + economy.move_s
     time_s += (2.0 + economy.move_s) if hss else 0.0
     life = 1000 * _DRILL_LIFE_M["hss" if hss else "carbide"] / tip
     hole = drilled_hole(drill, spotted=hss, entry=entry)
@@ -175,7 +174,7 @@ def _prepare(
         hole=hole,
         start=start,
         n=n,
-        f=start.f,
+        f=f,
         torque=torque,
         thrust=thrust,
         power=float(cutting_power(torque, n)),
@@ -184,6 +183,27 @@ def _prepare(
         time_s=time_s,
         cost=tool_cost(drill.price, life, holes, drill.owned, economy),
     )
+
+
+def _drill_setting(
+    drill: Drill, start: StartValues, material: Material, machine: Machine, hss: bool
+) -> tuple[float, float, float, float]:
+    """Return speed, feed, torque and thrust: the usual ones, or less where the machine is weak.
+
+    First the feed goes down to the lower end of its range, then the speed as far as the power
+    asks; what the machine's lowest speed still can't drive is left to be refused by name.
+    """
+    factor = _DRILL_FACTOR["hss" if hss else "carbide"]
+    n = float(np.clip(spindle_speed(start.vc, drill.DC.value), machine.n_min, machine.n_max))
+    cut = (material.kc11.value, material.mc.value, drill.DC.value)
+    f, torque, thrust = start.f, 0.0, 0.0
+    for f in (start.f, start.f_lo):
+        torque = float(drilling_torque(*cut, f, drill.SIG, correction=factor))
+        thrust = float(drilling_thrust(*cut, f, drill.SIG, correction=factor))
+        if float(cutting_power(torque, n)) <= _POWER_USED * machine.power:
+            return n, f, torque, thrust
+    slow = _POWER_USED * machine.power / float(cutting_power(torque, 1.0))
+    return max(slow, machine.n_min), f, torque, thrust
 
 
 def _bored_hole(bore: float) -> DrilledHole:

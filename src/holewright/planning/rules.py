@@ -12,6 +12,7 @@ from holewright.cutting.strength import tool_material, torsion_stress
 from holewright.planning.candidates import (
     SUBSTRATE,
     Candidates,
+    everywhere,
     on_holders,
     on_prepared,
     on_reamers,
@@ -34,14 +35,13 @@ HARDEST_HB = {
 """Hardest material that a reamer cuts. [HB] Common practice, no source."""
 
 FINEST_GRADE = {
-    ReamerKind.HSS: 6.5,
-    ReamerKind.CARBIDE_TIPPED: 6.5,
+    ReamerKind.HSS: 6.0,
+    ReamerKind.CARBIDE_TIPPED: 6.0,
     ReamerKind.COATED_CARBIDE: 5.5,
 }
-"""Finest tolerance grade it holds: normal reaming IT7 to IT8, multi-tooth IT6 to IT7. [-]
+"""Finest tolerance grade it holds: IT7 readily, IT6 with care, multi-tooth IT5 at times. [-]
 
-Half a grade of play, since limits off the ISO 286 series fall between two grades. Trade articles
-and memory.
+Limits off the ISO 286 series fall between two grades. Trade articles and memory.
 """
 
 ROUGHEST_RA = {
@@ -127,7 +127,7 @@ def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tu
         Limit(
             "blind-depth",
             on_prepared([p.tip_depth for p in c.prepared]),
-            np.array(floor),
+            everywhere(floor),
             at_most=True,
             unit="mm",
             sentence="its point would stand {value} deep, the floor allows {limit}",
@@ -136,7 +136,7 @@ def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tu
         Limit(
             "drill-power",
             on_prepared([p.power for p in c.prepared]),
-            np.array(machine.power),
+            everywhere(machine.power),
             at_most=True,
             unit="W",
             sentence="drilling takes {value}, the spindle has {limit}",
@@ -144,7 +144,7 @@ def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tu
         Limit(
             "drill-thrust",
             on_prepared([p.thrust for p in c.prepared]),
-            np.array(machine.thrust),
+            everywhere(machine.thrust),
             at_most=True,
             unit="N",
             sentence="drilling pushes with {value}, the machine with {limit} at most",
@@ -159,7 +159,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         Limit(
             "reamer-large",
             sizes,
-            np.array(band.upper),
+            everywhere(band.upper),
             at_most=True,
             unit="mm",
             sentence="{value} leaves no room above it: the hole's limit less 15 % is {limit}",
@@ -168,7 +168,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         Limit(
             "reamer-small",
             sizes,
-            np.array(callout.limits.lower),
+            everywhere(callout.limits.lower),
             at_most=False,
             unit="mm",
             sentence="{value} is below the smallest hole of {limit}",
@@ -176,7 +176,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         ),
         Limit(
             "hardness",
-            np.array(material.hardness_hb.value),
+            everywhere(material.hardness_hb.value),
             on_reamers([HARDEST_HB[r.kind] for r in c.reamers]),
             at_most=True,
             unit="HB",
@@ -184,7 +184,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         ),
         Limit(
             "tolerance-grade",
-            np.array(grade_for(callout.limits.width, callout.nominal)),
+            everywhere(grade_for(callout.limits.width, callout.nominal)),
             on_reamers([FINEST_GRADE[r.kind] for r in c.reamers]),
             at_most=False,
             unit="",
@@ -194,7 +194,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         Limit(
             "finish",
             on_reamers([ROUGHEST_RA[r.kind] for r in c.reamers]),
-            np.array(callout.ra if callout.ra is not None else np.inf),
+            everywhere(callout.ra if callout.ra is not None else np.inf),
             at_most=True,
             unit="µm",
             sentence="usually leaves Ra {value}, the drawing asks for Ra {limit}",
@@ -239,7 +239,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
         Limit(
             "runout-over-tolerance",
             np.where(floating, 0.0, c.tir),
-            np.array(width),
+            everywhere(width),
             at_most=True,
             unit="mm",
             sentence="runout of {value} is more than the whole tolerance of {limit}",
@@ -248,7 +248,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
         Limit(
             "runout-over-third",
             c.share * c.tir,
-            np.array(RUNOUT_SHARE * width),
+            everywhere(RUNOUT_SHARE * width),
             at_most=True,
             unit="mm",
             sentence="{value} of the runout reaches the size, a third of the tolerance is {limit}",
@@ -257,7 +257,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
         Limit(
             "fast-reamer-runout",
             np.where(fast, c.tir, 0.0),
-            np.array(FAST_TIR),
+            everywhere(FAST_TIR),
             at_most=True,
             unit="mm",
             sentence="runout of {value}; a coated multi-tooth reamer wants {limit} or less",
@@ -266,7 +266,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
         Limit(
             "fast-reamer-coolant",
             np.where(fast, 1.0, 0.0),
-            np.array(1.0 if coolant.through else 0.0),
+            everywhere(1.0 if coolant.through else 0.0),
             at_most=True,
             unit="",
             sentence="a coated multi-tooth reamer wants coolant through the tool",
@@ -274,7 +274,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
         Limit(
             "float-follows",
             np.where(floating, on_prepared([p.hole.axis_hi for p in c.prepared]), 0.0),
-            np.array(callout.position.diameter / 2 if callout.position else np.inf),
+            everywhere(callout.position.diameter / 2 if callout.position else np.inf),
             at_most=True,
             unit="mm",
             sentence="follows the drilled hole, which may lie {value} off; position allows {limit}",
@@ -301,7 +301,7 @@ def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[
         Limit(
             "speed-high",
             c.n,
-            np.array(machine.n_max),
+            everywhere(machine.n_max),
             at_most=True,
             unit="1/min",
             sentence="needs {value}, the spindle turns {limit} at most",
@@ -309,7 +309,7 @@ def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[
         Limit(
             "speed-low",
             c.n,
-            np.array(machine.n_min),
+            everywhere(machine.n_min),
             at_most=False,
             unit="1/min",
             sentence="needs {value}, the spindle turns {limit} at least",
@@ -317,7 +317,7 @@ def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[
         Limit(
             "feed-speed",
             c.v_f,
-            np.array(machine.feed_max),
+            everywhere(machine.feed_max),
             at_most=True,
             unit="mm/min",
             sentence="needs {value}, the machine feeds {limit} at most",
@@ -353,7 +353,7 @@ def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[
         Limit(
             "thrust",
             c.thrust,
-            np.array(machine.thrust),
+            everywhere(machine.thrust),
             at_most=True,
             unit="N",
             sentence="pushes with {value}, the machine with {limit} at most",
@@ -361,7 +361,7 @@ def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[
         Limit(
             "forecast-size",
             1 - c.outside,
-            np.array(LEAST_INSIDE),
+            everywhere(LEAST_INSIDE),
             at_most=False,
             unit="",
             sentence="the forecast puts a share of {value} inside the limits, it takes {limit}",

@@ -13,8 +13,8 @@ SHAPE = (2, 3)
 def limit(code: str, value: object, bound: object, at_most: bool = True) -> Limit:
     return Limit(
         code,
-        np.array(value, dtype=float),
-        np.array(bound, dtype=float),
+        np.atleast_2d(np.array(value, dtype=float)),
+        np.atleast_2d(np.array(bound, dtype=float)),
         at_most,
         "W",
         "takes {value}, there is {limit}",
@@ -45,6 +45,12 @@ def test_a_tool_that_is_out_names_the_limit_that_rules_it_out_at_its_nearest_mis
     assert reasons[1].code == "b"
     assert reasons[1].value == pytest.approx(7.0)
     assert reasons[1].text == "second: takes 7.0 W, there is 6.0 W"
+
+
+def test_a_tool_is_not_blamed_for_what_does_not_depend_on_it() -> None:
+    limits = [limit("a", [[9, 9, 9]], 2)]
+    assert why_not(limits, SHAPE, 0, ["first", "second"]) == {}
+    assert set(why_not(limits, SHAPE, 1, ["x", "y", "z"])) == {0, 1, 2}
 
 
 def test_a_tool_with_one_way_left_is_not_refused() -> None:
