@@ -178,6 +178,14 @@ _PRESSURES = {"bar": 1.0, "mpa": 10.0, "psi": 0.0689475729}
 _POWERS = {"w": 1.0, "kw": 1000.0, "hp": 745.699872, "ps": 735.49875}
 _FORCES = {"n": 1.0, "kn": 1000.0, "lbf": 4.4482216152605}
 _FLOWS = {"l/min": 1.0, "gpm": 3.785411784}
+_TORQUES = {
+    "n·m": 1000.0,
+    "nm": 1000.0,
+    "n*m": 1000.0,
+    "lbf·ft": 1355.817948,
+    "lbf·in": 112.9848290,
+}
+_FEED_SPEEDS = {"mm/min": 1.0, "m/min": 1000.0, "in/min": 25.4, "ipm": 25.4}
 _TIMES = {"s": 1.0, "min": 60.0, "h": 3600.0}
 _KINDS = {
     "speed": (_SPEEDS, "m/min or sfm"),
@@ -185,6 +193,8 @@ _KINDS = {
     "power": (_POWERS, "kW, W or hp"),
     "force": (_FORCES, "N, kN or lbf"),
     "flow": (_FLOWS, "L/min or gpm"),
+    "torque": (_TORQUES, "N·m or lbf·ft"),
+    "feed speed": (_FEED_SPEEDS, "mm/min, m/min or in/min"),
     "time": (_TIMES, "s, min or h"),
 }
 
@@ -197,8 +207,8 @@ def read_quantity(text: str, kind: str, field: str) -> float:
     text : str
         Number and unit, e.g. ``500 sfm``, ``40 bar``, ``1/2 hp``.
     kind : str
-        ``speed`` [m/min], ``pressure`` [bar], ``power`` [W], ``force`` [N], ``flow`` [L/min]
-        or ``time`` [s].
+        ``speed`` [m/min], ``pressure`` [bar], ``power`` [W], ``force`` [N], ``flow`` [L/min],
+        ``torque`` [N·mm], ``feed speed`` [mm/min] or ``time`` [s].
     field : str
         Name to use in an error.
 
@@ -297,6 +307,32 @@ def format_size(mm: float, unit: Unit, places: int | None = None) -> str:
     if unit is Unit.INCH:
         text = re.sub(r"^(-?)0\.", r"\1.", text)
     return f"{text} {unit}"
+
+
+def write_exact(mm: float, unit: Unit, places: int) -> str:
+    """Return a length without its unit, in the fewest decimals that read back to the same float.
+
+    Parameters
+    ----------
+    mm : float
+        Length. [mm]
+    unit : Unit
+        Unit to write.
+    places : int
+        Least number of decimals.
+
+    Examples
+    --------
+    >>> write_exact(7.9375, Unit.INCH, 3), write_exact(8.0, Unit.MM, 0)
+    ('.3125', '8')
+    """
+    exact = Decimal(repr(float(mm))) / (MM_PER_INCH if unit is Unit.INCH else 1)
+    # Sizes from prints need few; 24 tell any two floats apart, of any size that is made.
+    for decimals in range(places, 25):
+        text = f"{exact:.{decimals}f}"
+        if mm_from(Decimal(text), unit) == mm:
+            break
+    return text.removeprefix("0") if unit is Unit.INCH and exact < 1 else text
 
 
 def format_both(mm: float, first: Unit) -> str:

@@ -23,6 +23,8 @@ class Shop:
         Each with a unique `id` within its kind.
     gauge_alpha : float
         Thermal expansion of pins and masters. [1/K]
+    notes : tuple of str
+        What the list left out and what was taken instead, in words.
     """
 
     name: str
@@ -33,3 +35,4 @@ class Shop:
     pins: tuple[Pin, ...]
     bore_gauges: tuple[BoreGauge, ...] = ()
     gauge_alpha: float = 11.5e-6
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,116 @@
+"""Reads a CSV file into rows of named cells, whatever program saved it.
+
+Commas, semicolons or tabs between the cells; a decimal comma where it is not the
+separator; a byte-order mark; lines that start with # are comments.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections import Counter
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from holewright.errors import InputError, Where
+from holewright.jobs.fields import Fields, nearest
+from holewright.jobs.text_files import read_text
+from holewright.units import Unit
+
+
+def read_rows(
+    path: Path, what: str, name: str, columns: Sequence[str], unit: Unit | None = None
+) -> tuple[list[Fields], list[InputError]]:
+    """Return the rows of a CSV file, and what is wrong with the rows that have no right shape.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    what : str
+        What it is, for an error: ``readings``.
+    name : str
+        What a row describes: ``reading``.
+    columns : sequence of str
+        Columns that are known. Case, spaces and hyphens in the header don't matter.
+    unit : Unit, optional
+        What a bare length is in.
+
+    Raises
+    ------
+    InputError
+        If the file can't be read, is empty, or its header has unknown or doubled columns.
+    """
+    text = read_text(path, what, fallback="cp1252")
+    source = str(path)
+    numbered = [
+        (number, line)
+        for number, line in enumerate(text.splitlines(), start=1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    if not numbered:
+        raise InputError(what, source, f"must not be empty; the header is {','.join(columns)}")
+    separator = max(";\t,", key=numbered[0][1].count)
+    cells = _cells(numbered, separator, source)
+    header_line, header = cells[0]
+    names = _header(header, columns, Where(source, header_line))
+    if len(cells) == 1:
+        raise InputError(
+            what, source, f"must have a row for each {name} below its header", Where(source)
+        )
+    rows: list[Fields] = []
+    wrong: list[InputError] = []
+    for number, row in cells[1:]:
+        if any(cell.strip() for cell in row[len(names) :]):
+            wrong.append(_too_long(row, names, separator, Where(source, number)))
+            continue
+        values = {key: cell.strip() for key, cell in zip(names, row, strict=False) if cell.strip()}
+        if values:
+            rows.append(Fields(name, values, _placing(source, number), unit))
+    return rows, wrong
+
+
+def _placing(source: str, line: int) -> Callable[[str], Where]:
+    return lambda key: Where(source, line, key)
+
+
+def _cells(
+    numbered: list[tuple[int, str]], separator: str, source: str
+) -> list[tuple[int, list[str]]]:
+    """Return the cells of each line with its number. A cell can't run over a line end."""
+    found = []
+    for number, line in numbered:
+        try:
+            found.append((number, next(csv.reader([line], delimiter=separator))))
+        except csv.Error as error:
+            raise InputError(
+                "row", line[:40], f"must be cells of text: {error}", Where(source, number)
+            ) from None
+    return found
+
+
+def _header(cells: list[str], columns: Sequence[str], where: Where) -> list[str]:
+    known = {column.lower(): column for column in columns}
+    names: list[str] = []
+    for cell in cells:
+        key = "_".join(cell.strip().lower().replace("-", " ").split())
+        if not key and not names:
+            raise InputError("column", "blank", f"must be one of {', '.join(columns)}", where)
+        if key and key not in known:
+            raise InputError(
+                "column", cell.strip(), f"is not known; {nearest(key, columns)}", where
+            )
+        names.append(known.get(key, ""))
+    doubled = [name for name, count in Counter(names).items() if name and count > 1]
+    if doubled:
+        raise InputError("column", doubled[0], "must stand in the header once", where)
+    return names
+
+
+def _too_long(row: list[str], names: list[str], separator: str, where: Where) -> InputError:
+    advice = "; write a decimal point, or ; between the cells" if separator == "," else ""
+    return InputError(
+        "row",
+        separator.join(row),
+        f"must not have more cells ({len(row)}) than the header ({len(names)}){advice}",
+        where,
+    )

@@ -1,0 +1,255 @@
+"""Reads a job file: one hole feature on one part, as a person writes it down."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from holewright.callout.callout import Callout, DrawingStandard
+from holewright.errors import InputError, Where
+from holewright.jobs.fields import (
+    Fields,
+    choice,
+    nearest,
+    number,
+    optional,
+    refuse,
+    refuse_unknown,
+    required,
+    share,
+    temperature,
+    text,
+    texts,
+    whole,
+    yes,
+)
+from holewright.jobs.hole_fields import hole_callout
+from holewright.jobs.job import Job
+from holewright.jobs.machine_rows import read_coolant
+from holewright.jobs.patterns import Holes, read_pattern
+from holewright.jobs.shopfile import read_shop
+from holewright.jobs.toml_lines import TomlFile, read_toml
+from holewright.proof.verdict import Demands
+from holewright.shop.coolant import Coolant
+from holewright.shop.generic import generic_shop
+from holewright.shop.machine import Machine
+from holewright.shop.material import Material
+from holewright.shop.materials import find_material
+from holewright.shop.shop import Shop
+from holewright.units import Unit
+
+JOB_KEYS = (
+    "name",
+    "part",
+    "revision",
+    "drawing",
+    "parts",
+    "yearly",
+    "units",
+    "program_units",
+    "invented",
+    "notes",
+)
+SHOP_KEYS = ("file", "machine", "coolant", "part_temperature", "lead_time_days")
+TABLES = ("job", "hole", "material", "pattern", "shop", "demands")
+_UNITS = {"inch": Unit.INCH, "inches": Unit.INCH, "metric": Unit.MM}
+_REFERENCE_C = 20.0
+
+
+class _Defaults:
+    """What the file leaves out, and what is taken instead, in words."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+
+    def take(self, fields: Fields, key: str, words: str) -> None:
+        """Note a default if the key isn't there."""
+        if key not in fields.values:
+            self.said.append(f"{key}: not given, {words}")
+
+
+def read_job(path: str | Path) -> Job:
+    """Return the job that a job file describes.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file with ``[hole]`` and ``[material]``, and any of ``[job]``,
+        ``[pattern]``, ``[shop]`` and ``[demands]``. A shop file is looked for beside it.
+
+    Returns
+    -------
+    Job
+        The job; its `defaults` say what the file left out and what was taken instead.
+
+    Raises
+    ------
+    InputError
+        If a file can't be read, or a key is unknown, missing, or its value can't be used,
+        with file and line.
+    """
+    path = Path(path)
+    file = read_toml(path, "job file")
+    for key in file.data:
+        if key not in TABLES:
+            raise InputError(
+                "table", key, f"is not known in a job file; {nearest(key, TABLES)}", file.place(key)
+            )
+    head = _table(file, "job")
+    refuse_unknown(head, JOB_KEYS)
+    unit = optional(head, "units", choice(Unit, _UNITS), None)
+    hole = _table(file, "hole")
+    callout = hole_callout(hole, unit)
+    defaults = _Defaults()
+    _note_hole(defaults, hole, callout)
+    material = _material(_table(file, "material"), defaults)
+    place = _table(file, "shop", callout.unit)
+    refuse_unknown(place, SHOP_KEYS)
+    shop = _shop(place, path.parent, defaults)
+    machine = _machine(place, shop, defaults)
+    return Job(
+        name=optional(head, "name", text, path.stem),
+        callout=callout,
+        material=material,
+        shop=shop,
+        machine=machine,
+        coolant=_coolant(place, machine, defaults),
+        parts=_parts(head, defaults),
+        yearly=optional(head, "yearly", yes, False),
+        holes=_holes(_table(file, "pattern", callout.unit), callout, defaults),
+        part=optional(head, "part", text, ""),
+        revision=optional(head, "revision", text, ""),
+        drawing=optional(head, "drawing", text, ""),
+        unit=callout.unit,
+        program_unit=optional(head, "program_units", choice(Unit, _UNITS), callout.unit),
+        demands=_demands(_table(file, "demands"), defaults),
+        part_c=_part_c(place, defaults),
+        lead_time_days=optional(place, "lead_time_days", number, None),
+        invented=optional(head, "invented", yes, False),
+        notes=optional(head, "notes", texts, ()),
+        defaults=(*defaults.said, *shop.notes),
+    )
+
+
+def _table(file: TomlFile, name: str, unit: Unit | None = None) -> Fields:
+    """Return a table of the file; an empty one where it isn't there."""
+    values: Any = file.data.get(name, {})
+    if not isinstance(values, dict):
+        raise InputError(name, values, f"must be a table, [{name}]", file.place(name))
+
+    def place(key: str) -> Where:
+        return file.place(name, key)
+
+    return Fields(f"[{name}]", values, place, unit)
+
+
+def _note_hole(defaults: _Defaults, hole: Fields, callout: Callout) -> None:
+    if callout.standard is DrawingStandard.NOT_STATED:
+        defaults.take(hole, "standard", "both ISO 8015 and ASME Y14.5 are kept in view")
+    if callout.depth is None:
+        defaults.said.append("depth: not in the callout, twice the diameter taken")
+    if callout.ra is None:
+        defaults.take(hole, "finish", "no roughness asked for")
+
+
+def _material(fields: Fields, defaults: _Defaults) -> Material:
+    refuse_unknown(fields, ("name", "hardness"))
+    name = required(fields, "name", text, 'name = "16MnCr5"')
+    hardness = optional(fields, "hardness", text, None)
+    try:
+        material = find_material(name, hardness)
+    except InputError as error:
+        key = "hardness" if error.field == "hardness" and hardness is not None else "name"
+        raise error.at(fields.place(key)) from None
+    if material.hardness_hb.source != "job file":
+        defaults.take(fields, "hardness", f"{material.hardness_hb.value:.0f} HB assumed")
+    return material
+
+
+def _parts(head: Fields, defaults: _Defaults) -> int:
+    defaults.take(head, "parts", "1 taken")
+    return optional(head, "parts", whole, 1)
+
+
+def _holes(fields: Fields, callout: Callout, defaults: _Defaults) -> Holes:
+    if not fields.values:
+        defaults.said.append("pattern: not given, one hole at the zero of the part taken")
+        return ((0.0, 0.0),)
+    return read_pattern(fields, callout.nominal)
+
+
+def _shop(fields: Fields, folder: Path, defaults: _Defaults) -> Shop:
+    if "file" not in fields.values:
+        shop = generic_shop()
+        defaults.said.append(f"shop file: not given, {shop.name} taken")
+        return shop
+    try:
+        return read_shop(folder / text(fields, "file"))
+    except InputError as error:
+        raise error.at(fields.place("file")) from None
+
+
+def _machine(fields: Fields, shop: Shop, defaults: _Defaults) -> Machine:
+    defaults.take(fields, "machine", f"{shop.machines[0].id} taken")
+    wanted = optional(fields, "machine", text, shop.machines[0].id)
+    for machine in shop.machines:
+        if machine.id.lower() == wanted.lower():
+            return machine
+    ids = [machine.id for machine in shop.machines]
+    return refuse(fields, "machine", f"is not in {shop.name}; {nearest(wanted, ids)}")
+
+
+def _coolant(fields: Fields, machine: Machine, defaults: _Defaults) -> Coolant:
+    defaults.take(
+        fields, "coolant", f"{_in_words(machine.coolants[0])} taken, first of the machine"
+    )
+    if "coolant" not in fields.values:
+        return machine.coolants[0]
+    try:
+        coolant = read_coolant(text(fields, "coolant"))
+    except InputError as error:
+        raise error.at(fields.place("coolant")) from None
+    through = [one for one in machine.coolants if one.through]
+    if coolant.through and not through:
+        refuse(fields, "coolant", f"can't come through the tool on {machine.id}")
+    most = max((one.pressure for one in through), default=0.0)
+    if coolant.through and coolant.pressure > most:
+        refuse(fields, "coolant", f"can't have more than {most:g} bar on {machine.id}")
+    if coolant.through and coolant.pressure == 0:
+        coolant = replace(coolant, pressure=most)
+        defaults.said.append(f"coolant: no pressure given, {most:g} bar of the machine taken")
+    return coolant
+
+
+def _in_words(coolant: Coolant) -> str:
+    strength = f" {coolant.concentration:g} %" if coolant.concentration is not None else ""
+    way = f", through the tool at {coolant.pressure:g} bar" if coolant.through else ""
+    return f"{coolant.fluid}{strength}{way}"
+
+
+def _part_c(fields: Fields, defaults: _Defaults) -> float:
+    defaults.take(fields, "part_temperature", f"{_REFERENCE_C:.0f} °C taken")
+    return optional(fields, "part_temperature", temperature, _REFERENCE_C)
+
+
+def _demands(fields: Fields, defaults: _Defaults) -> Demands:
+    refuse_unknown(fields, ("inside", "confidence", "ppk"))
+    usual = Demands()
+    if fields.values:
+        usual = replace(usual, source="job file")
+    defaults.take(fields, "inside", f"{usual.inside * 100:g} % of the holes asked for")
+    defaults.take(fields, "confidence", f"{usual.confidence * 100:g} % taken")
+    return replace(
+        usual,
+        inside=optional(fields, "inside", share, usual.inside),
+        confidence=optional(fields, "confidence", share, usual.confidence),
+        ppk=optional(fields, "ppk", _ppk, None),
+    )
+
+
+def _ppk(fields: Fields, key: str) -> float:
+    value = number(fields, key)
+    if not 0 < value <= 10:
+        refuse(fields, key, "must be a Ppk over 0, up to 10, such as 1.33")
+    return value
