@@ -21,6 +21,17 @@ class Tag(StrEnum):
     ASSUMED = "assumed"
 
 
+class Shape(StrEnum):
+    """Distribution of a term, as far as it matters: JCGM 101, clause 6.4."""
+
+    NORMAL = "normal"
+    RECTANGULAR = "rectangular"
+    HALF_NORMAL = "half-normal"
+    """One-sided, from 0 on: what can only add."""
+    NEGATIVE_LOGNORMAL = "negative lognormal"
+    """One-sided, below 0, known to a factor: wear."""
+
+
 @dataclass(frozen=True)
 class Known:
     """A value with its standard uncertainty, its tag and its source.
@@ -73,6 +84,8 @@ class Term:
     varies : float
         Of `sd`, the part that differs from hole to hole; the rest is the same for all
         holes of a set-up and shifts them together. [mm]
+    shape : Shape
+        Its distribution; linear propagation needs mean and sd alone, simulation needs this.
     """
 
     name: str
@@ -82,6 +95,7 @@ class Term:
     source: str
     text: str = ""
     varies: float = 0.0
+    shape: Shape = Shape.NORMAL
 
     def __post_init__(self) -> None:
         if not self.sd >= 0:

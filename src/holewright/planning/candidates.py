@@ -370,6 +370,7 @@ def _terms(
             wear[0].tag,
             wear[0].source,
             wear[0].text,
+            wear[0].shape,
         ),
     ]
 

@@ -18,7 +18,7 @@ from holewright.shop.material import Material
 from holewright.shop.reamer import ReamerKind
 from holewright.sizing.runout import runout_growth
 from holewright.sizing.temperature import cut_warm
-from holewright.uncertainty import SizeDistribution, Tag, Term
+from holewright.uncertainty import Shape, SizeDistribution, Tag, Term
 
 _UM = 1e-3
 
@@ -71,6 +71,7 @@ class GridTerm:
     tag: Tag
     source: str
     text: str
+    shape: Shape = Shape.NORMAL
 
 
 def _term(
@@ -81,10 +82,11 @@ def _term(
     source: str,
     text: str,
     tag: Tag = Tag.DEFAULT,
+    shape: Shape = Shape.NORMAL,
 ) -> GridTerm:
     sd = np.asarray(sd_um, dtype=float) * _UM
     mean = np.asarray(mean_um, dtype=float) * _UM
-    return GridTerm(name, mean, sd, sd * np.asarray(varies, dtype=float), tag, source, text)
+    return GridTerm(name, mean, sd, sd * np.asarray(varies, dtype=float), tag, source, text, shape)
 
 
 def tool_term(DC: ArrayLike, u_DC: ArrayLike, tag: Tag, source: str) -> GridTerm:
@@ -101,7 +103,14 @@ def tool_term(DC: ArrayLike, u_DC: ArrayLike, tag: Tag, source: str) -> GridTerm
     """
     DC, u_DC = np.asarray(DC, dtype=float), np.asarray(u_DC, dtype=float)
     return GridTerm(
-        "reamer", DC, u_DC, np.zeros_like(u_DC), tag, source, "the reamer's own diameter"
+        "reamer",
+        DC,
+        u_DC,
+        np.zeros_like(u_DC),
+        tag,
+        source,
+        "the reamer's own diameter",
+        Shape.NORMAL if tag is Tag.MEASURED else Shape.RECTANGULAR,
     )
 
 
@@ -171,6 +180,7 @@ def edge_term(v_c: ArrayLike, material: Material, fluid: Fluid) -> GridTerm:
         1.0,
         cite("own-judgement"),
         "metal welded to an edge cuts large until it sheds",
+        shape=Shape.HALF_NORMAL,
     )
 
 
@@ -198,6 +208,7 @@ def wear_term(kind: ReamerKind, holes: ArrayLike) -> GridTerm:
         varies,
         cite("own-judgement"),
         "margins wear and the hole closes in, averaged over the reamer's holes",
+        shape=Shape.NEGATIVE_LOGNORMAL,
     )
 
 
@@ -337,6 +348,7 @@ def distribution(
 
     return SizeDistribution(
         tuple(
-            Term(t.name, at(t.mean), at(t.sd), t.tag, t.source, t.text, at(t.varies)) for t in terms
+            Term(t.name, at(t.mean), at(t.sd), t.tag, t.source, t.text, at(t.varies), t.shape)
+            for t in terms
         )
     )
