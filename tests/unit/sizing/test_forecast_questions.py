@@ -89,7 +89,7 @@ def test_the_runout_to_reach_gives_just_the_share_asked_for() -> None:
         for t in FORECAST.size.terms
     )
     assert replace(FORECAST, size=SizeDistribution(terms)).inside == pytest.approx(0.85)
-    assert needed > 0.005
+    assert 0 < needed < 0.005
 
 
 def test_where_runout_is_not_the_trouble_no_runout_is_promised_to_help() -> None:
