@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import tomllib
 from collections.abc import Mapping, Sequence
 from functools import cache
@@ -72,3 +73,15 @@ def table(name: str, columns: tuple[str, ...]) -> Sequence[Row]:
                 Where(file, line, "source"),
             )
     return rows
+
+
+@cache
+def data_version() -> str:
+    """Return a short name of the data set: it changes when any table or source does."""
+    total = hashlib.sha256()
+    room = resources.files("holewright.reference")
+    for entry in sorted(room.iterdir(), key=lambda item: item.name):
+        if entry.name.endswith((".csv", ".toml")):
+            total.update(entry.name.encode())
+            total.update(entry.read_bytes().replace(b"\r\n", b"\n"))
+    return total.hexdigest()[:8]

@@ -1,0 +1,56 @@
+"""The command ``holewright``: one file for each of its commands."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from holewright.cli.demo import demo
+from holewright.cli.estimate import estimate
+from holewright.cli.limits import limits
+from holewright.cli.plan import plan
+from holewright.cli.program import program
+from holewright.cli.sheet import sheet
+from holewright.cli.verdict import verdict
+
+app = typer.Typer(
+    name="holewright",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Exit code 0: good. 1: the answer is no. 2: the input can't be used. "
+    "The advice moves no machine: a person approves every value.",
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from holewright.jobs.bench import software_version
+
+        typer.echo(f"holewright {software_version()}")
+        raise typer.Exit
+
+
+@app.callback()
+def door(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    """Carry one precision hole from the drawing to a proven process: drill, ream, gauge with pins.
+
+    Start with a callout (limits), or with a job file (plan).
+    Every command prints a page for people, or with --json a document.
+    """
+
+
+for command in (limits, plan, program, estimate, verdict, sheet, demo):
+    app.command()(command)
+
+
+def run() -> None:
+    """Run the command line."""
+    app()

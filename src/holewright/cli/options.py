@@ -1,0 +1,58 @@
+"""Options that several commands share, each declared once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, TypeAlias
+
+import typer
+
+from holewright.units import Unit
+
+JobFile: TypeAlias = Annotated[
+    Path, typer.Argument(metavar="JOB.toml", help="The job file.", show_default=False)
+]
+ReadingsFile: TypeAlias = Annotated[
+    Path,
+    typer.Option(
+        "--readings",
+        "-r",
+        metavar="R.csv",
+        help="What pins and bore gauge said, hole by hole.",
+        show_default=False,
+    ),
+]
+Json: TypeAlias = Annotated[
+    bool, typer.Option("--json", help="Print the JSON document instead of the page for people.")
+]
+UnitChoice: TypeAlias = Annotated[
+    Unit | None,
+    typer.Option(
+        "--unit", "-u", help="Unit shown first; by default that of the print.", show_default=False
+    ),
+]
+PrintUnit: TypeAlias = Annotated[
+    Unit | None,
+    typer.Option(
+        "--unit",
+        "-u",
+        help="Unit of the print, where the callout doesn't say it.",
+        show_default=False,
+    ),
+]
+Columns: TypeAlias = Annotated[
+    int | None,
+    typer.Option(
+        "--columns",
+        min=60,
+        max=240,
+        help="Width of the page; by default that of the terminal, and 80 in a pipe.",
+        show_default=False,
+    ),
+]
+Plain: TypeAlias = Annotated[
+    bool, typer.Option("--plain", help="Write ASCII only, for terminals that show nothing else.")
+]
+Force: TypeAlias = Annotated[
+    bool, typer.Option("--force", help="Overwrite files that are already there.")
+]

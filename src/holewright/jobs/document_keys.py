@@ -1,0 +1,320 @@
+"""What every key of the JSON documents means; ``docs/reference/json.md`` is made from it.
+
+A path writes ``a.b`` for key b in the object a, and ``a[].b`` for key b of each item of list a.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key of a document: where it stands, its type, its unit and its meaning."""
+
+    path: str
+    type: str
+    meaning: str
+    unit: str = ""
+
+
+def _keys(table: str) -> tuple[Key, ...]:
+    rows = (line.split(" | ") for line in table.strip().splitlines())
+    return tuple(
+        Key(path.strip(), kind.strip(), meaning.strip(), unit.strip())
+        for path, kind, unit, meaning in rows
+    )
+
+
+def _under(path: str, keys: tuple[Key, ...]) -> tuple[Key, ...]:
+    return tuple(Key(f"{path}.{key.path}", key.type, key.meaning, key.unit) for key in keys)
+
+
+_HEAD = _keys("""
+document | string |  | Kind of the document.
+version | number |  | Version of its format; it rises when a key changes its meaning.
+software | string |  | Name and version of what wrote it.
+""")
+
+_CALLOUT = _keys("""
+text | string |  | The callout as it was typed.
+unit | string |  | Unit of the print: mm or in.
+unit_reason | string |  | How the unit was known; empty where the text names it.
+nominal_mm | number | mm | Nominal diameter.
+lower_mm | number | mm | Lower limit of size.
+upper_mm | number | mm | Upper limit of size.
+fit | string |  | Tolerance class such as H7, or empty.
+kind | string |  | through or blind.
+depth_mm | number or null | mm | Depth over which the limits hold.
+floor_mm | number or null | mm | Greatest depth that a tool point may reach.
+standard | string |  | Standard in the title block, or "not stated".
+envelope | boolean |  | Whether size includes perfect form.
+ra_um | number or null | µm | Greatest Ra.
+notes[] | string |  | What was understood beyond the plain text.
+""")
+
+_JOB_HEAD = (
+    *_HEAD,
+    *_keys("""
+job | string |  | Name of the job.
+part | string |  | Part number.
+invented | boolean |  | Whether it is an invented example.
+callout | object |  | What was understood of the callout.
+"""),
+    *_under("callout", _CALLOUT),
+)
+
+_REASON = _keys("""
+code | string |  | Short name for a machine.
+value | number or null | see unit | Value found.
+limit | number or null | see unit | Limit it was held against.
+unit | string |  | Unit of both.
+text | string |  | The sentence for a person.
+""")
+
+
+def _reasons(path: str, meaning: str) -> tuple[Key, ...]:
+    return (Key(f"{path}[]", "object", meaning), *_under(f"{path}[]", _REASON))
+
+
+_OPERATION = _keys("""
+kind | string |  | spot-face, spot, drill, bore, chamfer, wash, ream or hone.
+tool | string |  | Its id in the tool room, or what would have to be got.
+holder | string |  | Id of the holder, or empty.
+diameter_mm | number | mm | Diameter that it cuts.
+v_c_m_min | number | m/min | Cutting speed.
+n_1_min | number | 1/min | Spindle speed.
+f_mm_rev | number | mm/rev | Feed per revolution.
+v_f_mm_min | number | mm/min | Feed speed.
+full_depth_mm | number | mm | Depth to which the full diameter reaches.
+tip_depth_mm | number | mm | Depth of the tip, the programmed depth.
+peck_mm | number | mm | Depth of one peck; 0 for none.
+dwell_s | number | s | Dwell at depth.
+feed_out | number |  | Feed speed out as a multiple of that in; 0 for rapid.
+time_s | number | s | Time per hole, tool change apart.
+by_hand | boolean |  | Whether it is outside the program.
+text | string |  | What to do and why.
+numbers[] | object |  | The numbers behind it.
+numbers[].name | string |  | Name with its unit.
+numbers[].value | number or null | see name | The value.
+numbers[].u | number or null | see name | Its standard uncertainty.
+numbers[].tag | string |  | measured, standard, computed, default or assumed.
+numbers[].source | string |  | Who or what says so.
+""")
+
+_ROUTE = _keys("""
+name | string |  | The route in words.
+cost_per_good_hole | number or null | shop's currency | Cost of one hole inside the limits.
+cost_parts[] | object |  | What that is made of.
+cost_parts[].name | string |  | Part of the cost.
+cost_parts[].cost | number or null | shop's currency | Its amount.
+time_s | number | s | Time per hole.
+outside | number or null | share | Forecast share of holes outside the limits.
+text | string |  | How it compares with the first choice.
+""")
+
+_FORECAST = _keys("""
+mean_mm | number | mm | Mean size at 20 °C.
+sd_mm | number | mm | Standard uncertainty of one hole's size.
+sd_between_holes_mm | number | mm | The part of it that differs from hole to hole.
+interval_95_mm[] | number | mm | Lower and upper end of the central 95 %.
+below | number | share | Share of holes below the lower limit.
+above | number | share | Share of holes above the upper limit.
+inside | number | share | Share of holes inside.
+sources[] | object |  | What the size is made of, the largest spread first.
+sources[].name | string |  | Name of the cause.
+sources[].mean_mm | number | mm | What it adds on the mean.
+sources[].sd_mm | number | mm | How surely.
+sources[].varies_mm | number | mm | The part of that which differs from hole to hole.
+sources[].tag | string |  | The weakest tag among its inputs.
+sources[].source | string |  | Where formula and numbers come from.
+sources[].text | string |  | The sentence that explains it.
+""")
+
+_PIN = _keys("""
+size_mm | number | mm | Size to mark on it.
+sense | string |  | plus or minus.
+grade | string or null |  | Class of ASME B89.1.5 by the 10 % rule; null where none is fine enough.
+tolerance_mm | number | mm | Maker's tolerance of that class.
+""")
+
+LIMITS = (
+    *_HEAD,
+    *_CALLOUT,
+    *_keys("""
+reamer | object |  | Make limits of the reamer.
+reamer.lower_mm | number | mm | Smallest measured diameter to pick or order.
+reamer.upper_mm | number | mm | Largest measured diameter to pick or order.
+reamer.reason | object or null |  | Why they need care.
+"""),
+    *_under("reamer.reason", _REASON),
+    Key("pins", "object", "Gauge pair by the 10 % rule, without regard to the drawer."),
+    Key("pins.go", "object", "The GO pin."),
+    *_under("pins.go", _PIN),
+    Key("pins.no_go", "object", "The NO-GO pin."),
+    *_under("pins.no_go", _PIN),
+    *_reasons("pins.reasons", "What to know about the pair."),
+    *_keys("""
+warmth | object |  | What a warm part does to the size.
+warmth.part_c | number | °C | Temperature of the part.
+warmth.part_c_stated | boolean |  | Whether it was stated; otherwise an example.
+warmth.growths[] | object |  | Steel, and the material asked about.
+warmth.growths[].material | string |  | Material.
+warmth.growths[].growth_mm | number | mm | Size at that temperature less size at 20 °C.
+warmth.growths[].alpha_1_k | number | 1/K | Thermal expansion.
+warmth.growths[].tag | string |  | How that is known.
+warmth.growths[].source | string |  | Who says so.
+"""),
+)
+
+PLAN = (
+    *_JOB_HEAD,
+    *_keys("""
+verdict | string |  | ream, ream with conditions, or do not ream.
+sentence | string |  | The verdict and its first reason.
+route | object or null |  | First choice; null where nothing at hand can make the hole.
+"""),
+    *_under("route", _ROUTE),
+    Key("operations[]", "object", "Its operations in order."),
+    *_under("operations[]", _OPERATION),
+    Key("forecast", "object or null", "Size that it will give; null where none can be forecast."),
+    *_under("forecast", _FORECAST),
+    *_reasons("conditions", "What must be so for the verdict to hold."),
+    Key("alternatives[]", "object", "Others that would do, by cost of a good hole."),
+    *_under("alternatives[]", _ROUTE),
+    Key("alternatives[].operations[]", "object", "Their operations."),
+    *_under("alternatives[].operations[]", _OPERATION),
+    *_reasons("refused", "What was turned down and why, the most telling first."),
+    *_keys("""
+instead[] | string |  | What to do instead, where the verdict is not to ream.
+check_plan[] | string |  | How to check the holes.
+cautions[] | string |  | Safety lines.
+defaults[] | string |  | Fields that the job file left out, and what was taken.
+evaluated | number |  | Candidate points computed.
+possible | number |  | Of these, how many break no limit.
+"""),
+)
+
+PROGRAM = (
+    *_JOB_HEAD,
+    *_keys("""
+path | string or null |  | File it was written to.
+unit | string |  | Unit of the program's words.
+time_by_operation[] | object |  | Time by operation for one part.
+time_by_operation[].operation | string |  | Operation.
+time_by_operation[].seconds | number | s | Its time.
+total_s | number | s | Their sum.
+holes_mm[] | array | mm | Hole centres, x and y, in the order they are made.
+cautions[] | string |  | Cautions that its header carries.
+text | string |  | The program itself.
+"""),
+)
+
+ESTIMATE = (
+    *_JOB_HEAD,
+    *_keys("""
+mean_mm | number or null | mm | Fitted mean at 20 °C; null where no finite fit exists.
+sd_mm | number or null | mm | Fitted standard deviation.
+mean_interval_mm[] | number or null | mm | Two-sided interval of the mean; the list may be null.
+sd_interval_mm[] | number or null | mm | Two-sided interval of the deviation; the list may be null.
+confidence | number |  | Confidence of bounds and intervals.
+inside | object |  | Share of all holes of this process that is inside.
+inside.share | number or null | share | Best estimate; null where the data allow none.
+inside.lower | number | share | Lower bound at that confidence, one-sided.
+inside.lower_95 | number or null | share | The same where the confidence is 95 %, else null.
+inside.below | number or null | share | Best estimate of the share below.
+inside.above | number or null | share | Best estimate of the share above.
+method | string |  | How it was reckoned.
+size_kind | string |  | Which size it is about, in words of ISO 14405-1.
+n_holes | number |  | Holes with a usable reading.
+good | number |  | Holes shown to be inside.
+bad | number |  | Holes shown to be outside.
+unsure | number |  | Neither.
+intervals[] | object |  | What is known hole by hole.
+intervals[].hole | string |  | Name of the hole.
+intervals[].lower_mm | number or null | mm | Lower bound of its size.
+intervals[].upper_mm | number or null | mm | Upper bound of its size.
+intervals[].u_mm | number | mm | Standard uncertainty of the bounds.
+"""),
+    *_reasons("contradictions", "Readings that can't all be true."),
+    *_reasons("limits_of_knowledge", "What keeps this from being known better, the worst first."),
+)
+
+VERDICT = (
+    *_JOB_HEAD,
+    *_keys("""
+verdict | string |  | release or hold.
+sentence | string |  | The verdict in one sentence.
+"""),
+    *_reasons("because", "The rules applied, those that hold it back first."),
+    *_keys("""
+next[] | object |  | What would settle it, best first.
+next[].text | string |  | The sentence for a person.
+next[].holes | number or null |  | How many more holes to check.
+next[].gauge | string |  | Which pin or instrument; empty if any.
+inside_lower | number | share | Share of holes inside that is shown.
+lot | number or null |  | Holes in the lot judged.
+outside_in_lot_upper | number or null |  | Most holes of the lot that may be outside.
+ppk | number or null |  | Ppk; null where no finite fit exists.
+ppk_lower | number or null |  | Its one-sided lower bound.
+demands | object |  | What was asked for.
+demands.inside | number | share | Least share inside.
+demands.confidence | number |  | Confidence at which it must be shown.
+demands.ppk | number or null |  | Least Ppk.
+demands.source | string |  | Who asks.
+cautions[] | string |  | Safety and scope lines.
+"""),
+)
+
+SHEET = (
+    *_JOB_HEAD,
+    *_keys("""
+paths | object |  | Files written.
+paths.setup_sheet | string |  | The setup sheet.
+paths.proof_report | string or null |  | The proof report; null without readings.
+"""),
+)
+
+ERROR = _keys("""
+document | string |  | error.
+version | number |  | Version of its format.
+text | string |  | The message, as on standard error.
+field | string |  | Field that can't be used; missing where the input is sound but has no answer.
+value | string |  | Its value as it was written.
+accepted | string |  | What would be accepted.
+where | string or null |  | File and line, or row and column.
+readings[] | string |  | Where it can be read in several ways: each, ready to be typed.
+""")
+
+DEMO = (
+    *_HEAD,
+    *_keys("""
+out | string |  | Folder written to.
+invented | boolean |  | Always true: the scenario is invented.
+jobs[] | object |  | The jobs run, in order.
+jobs[].job | string |  | Name of the job.
+jobs[].plan | string |  | Verdict of the plan.
+jobs[].verdict | string |  | Verdict on the lot.
+jobs[].files[] | string |  | Files written for it.
+jobs[].truth | object |  | What the simulation knew.
+jobs[].truth.mean_mm | number | mm | True mean of all holes simulated.
+jobs[].truth.sd_mm | number | mm | True standard deviation.
+jobs[].truth.inside | number | share | True share inside.
+jobs[].found | object |  | What the gauges allowed to say.
+jobs[].found.mean_mm | number or null | mm | Estimated mean.
+jobs[].found.sd_mm | number or null | mm | Estimated standard deviation.
+jobs[].found.inside_lower | number | share | Share shown to be inside.
+"""),
+)
+
+DOCUMENTS = {
+    "limits": LIMITS,
+    "plan": PLAN,
+    "program": PROGRAM,
+    "estimate": ESTIMATE,
+    "verdict": VERDICT,
+    "sheet": SHEET,
+    "demo": DEMO,
+    "error": ERROR,
+}
+"""Kind of document -> its keys, in the order in which they are written."""
