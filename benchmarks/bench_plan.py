@@ -15,10 +15,10 @@ import pytest
 from holewright.callout.callout import Callout
 from holewright.callout.limits import hole_limits
 from holewright.planning.candidates import evaluate
-from holewright.planning.economy import Economy
 from holewright.planning.limits import all_hold
 from holewright.planning.prepare import prepared_holes
 from holewright.planning.rules import limits_of
+from holewright.planning.task import Task
 from holewright.shop.generic import generic_shop
 from holewright.shop.materials import find_material
 from holewright.units import Unit
@@ -30,28 +30,13 @@ STEEL = find_material("16MnCr5")
 DRILLS = tuple(d for d in SHOP.drills if 7.5 <= d.DC.value <= 7.95)[:10]
 REAMERS = tuple(r for r in SHOP.reamers if r.label == "8 H7")[:5]
 HOLDERS = SHOP.holders[:5]
-PREPARED = prepared_holes(
-    DRILLS, CALLOUT, STEEL, MACHINE, lead=1.5, bore=0.0, holes=1000, economy=Economy()
-)
+TASK = Task(CALLOUT, STEEL, MACHINE, MACHINE.coolants[0], holes=1000)
+PREPARED = prepared_holes(TASK, DRILLS, lead=1.5)
 
 
 def plan(prepared: Any, reamers: Any, holders: Any, speeds: int, feeds: int) -> int:
-    candidates = evaluate(
-        CALLOUT,
-        STEEL,
-        MACHINE,
-        MACHINE.coolants[0],
-        prepared,
-        reamers,
-        holders,
-        holes=1000,
-        part_rise=0.0,
-        economy=Economy(),
-        speeds=speeds,
-        feeds=feeds,
-    )
-    limits = limits_of(candidates, CALLOUT, STEEL, MACHINE, MACHINE.coolants[0])
-    return int(np.count_nonzero(all_hold(limits, candidates.shape)))
+    candidates = evaluate(TASK, prepared, reamers, holders, speeds=speeds, feeds=feeds)
+    return int(np.count_nonzero(all_hold(limits_of(candidates), candidates.shape)))
 
 
 @pytest.mark.parametrize("side", [2, 20, 64], ids=["1e3", "1e5", "1e6"])

@@ -12,14 +12,16 @@ import pytest
 
 from holewright.callout.callout import Callout, DrawingStandard, Entry, Modifier, Position
 from holewright.callout.notation import read_callout
-from holewright.planning.make_plan import make_plan
-from holewright.planning.plan import OperationKind, Plan, PlanVerdict
+from holewright.planning.make_plan import study
+from holewright.planning.plan import Operation, OperationKind, Plan, PlanVerdict
+from holewright.planning.task import Task
 from holewright.planning.to_order import reamers_to_order
 from holewright.shop.coolant import Coolant, Fluid
 from holewright.shop.drill import Drill, DrillKind
 from holewright.shop.generic import generic_shop
 from holewright.shop.holder import Holder, HolderKind
 from holewright.shop.machine import Machine
+from holewright.shop.material import Material
 from holewright.shop.materials import find_material
 from holewright.shop.pin import Sense
 from holewright.shop.pins import pin_set
@@ -89,6 +91,20 @@ def collet(tir: float) -> Holder:
     return Holder("collet chuck", HolderKind.COLLET, measured(tir))
 
 
+def make_plan(
+    callout: Callout,
+    material: Material,
+    shop: Shop,
+    machine: Machine,
+    coolant: Coolant,
+    *,
+    holes: int,
+    lead_time_days: float | None = None,
+) -> Plan:
+    task = Task(callout, material, machine, coolant, holes, lead_time_days=lead_time_days)
+    return study(task, shop).plan
+
+
 def said(plan: Plan) -> str:
     """Return all that the plan says, in one text."""
     return " ".join(
@@ -104,7 +120,7 @@ def said(plan: Plan) -> str:
     )
 
 
-def step(plan: Plan, kind: OperationKind):
+def step(plan: Plan, kind: OperationKind) -> Operation:
     assert plan.route is not None
     return next(o for o in plan.route.operations if o.kind is kind)
 

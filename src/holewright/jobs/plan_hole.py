@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from holewright.errors import NoAnswerError
 from holewright.jobs.job import Job
-from holewright.planning.make_plan import make_plan
+from holewright.planning.make_plan import Study, study
 from holewright.planning.plan import Plan
+from holewright.planning.task import Task
 from holewright.sizing.forecast import Forecast
 
 
@@ -22,16 +23,32 @@ def plan(job: Job) -> Plan:
     Plan
         ``do not ream`` is one of its verdicts, not an error.
     """
-    return make_plan(
+    return study_job(job).plan
+
+
+def study_job(job: Job) -> Study:
+    """Return the plan of a job with the candidate behind it.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    Study
+        For the window, and for asking why.
+    """
+    task = Task(
         job.callout,
         job.material,
-        job.shop,
         job.machine,
         job.coolant,
-        holes=job.parts * len(job.holes),
-        part_c=job.part_c,
+        job.parts * len(job.holes),
+        part_rise=job.part_c - 20.0,
         lead_time_days=job.lead_time_days,
     )
+    return study(task, job.shop)
 
 
 def forecast(job: Job) -> Forecast:

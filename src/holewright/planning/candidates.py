@@ -19,31 +19,15 @@ from holewright.cutting.process_stiffness import follow_share, process_stiffness
 from holewright.cutting.start_values import StartValues, ream_start
 from holewright.cutting.strength import tool_material, tool_stiffness
 from holewright.planning.economy import Economy
+from holewright.planning.grid import FEED, SPEED, Array, on_holders, on_prepared, on_reamers, series
 from holewright.planning.prepare import BREAK_THROUGH, Prepared, hole_depth
-from holewright.shop.coolant import Coolant
+from holewright.planning.size_terms import runout_of, setting_terms, tool_terms
+from holewright.planning.task import Task
 from holewright.shop.holder import Holder, HolderKind
-from holewright.shop.machine import Machine
-from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
-from holewright.sizing.reamed import (
-    GridSize,
-    GridTerm,
-    add_up,
-    edge_term,
-    fluid_term,
-    recovery_term,
-    runout_term,
-    scatter_term,
-    settings_term,
-    tool_term,
-    warmth_term,
-    wear_term,
-)
+from holewright.sizing.reamed import GridSize, add_up
 from holewright.sizing.runout import combined_tir
 from holewright.sizing.stock import StockRange, stock_range
-from holewright.uncertainty import Tag
-
-Array = NDArray[np.float64]
 
 SPEEDS = 32
 FEEDS = 32
@@ -76,6 +60,8 @@ class Candidates:
 
     Parameters
     ----------
+    task : Task
+        What they are for.
     prepared, reamers, holders : tuple
         The axes that are tools.
     starts : tuple of StartValues
@@ -111,6 +97,7 @@ class Candidates:
         Depth of the reamer's tip. [mm]
     """
 
+    task: Task
     prepared: tuple[Prepared, ...]
     reamers: tuple[Reamer, ...]
     holders: tuple[Holder, ...]
@@ -156,71 +143,45 @@ class Candidates:
         return int(np.prod(self.shape))
 
 
-def on_prepared(values: Sequence[float]) -> Array:
-    """Return one value a preparation, on its axis of the grid."""
-    return np.array(values, dtype=float).reshape(-1, 1, 1, 1, 1)
-
-
-def on_reamers(values: Sequence[float]) -> Array:
-    """Return one value a reamer, on its axis of the grid."""
-    return np.array(values, dtype=float).reshape(1, -1, 1, 1, 1)
-
-
-def on_holders(values: Sequence[float]) -> Array:
-    """Return one value a holder, on its axis of the grid."""
-    return np.array(values, dtype=float).reshape(1, 1, -1, 1, 1)
-
-
-def everywhere(value: float) -> Array:
-    """Return one value for the whole grid."""
-    return np.full((1,) * 5, value)
-
-
 def evaluate(
-    callout: Callout,
-    material: Material,
-    machine: Machine,
-    coolant: Coolant,
+    task: Task,
     prepared: Sequence[Prepared],
     reamers: Sequence[Reamer],
     holders: Sequence[Holder],
     *,
-    holes: int,
-    part_rise: float,
-    economy: Economy,
     speeds: int = SPEEDS,
     feeds: int = FEEDS,
+    stretch: float = 1.0,
 ) -> Candidates:
     """Compute all candidates in one pass.
 
     Parameters
     ----------
-    callout, material, machine, coolant
-        What to make, of what, on what, with what.
+    task : Task
+        What to make, of what, on what, with what, and how many.
     prepared, reamers, holders : sequence
         At least one of each.
-    holes : int
-        Number of holes to make.
-    part_rise : float
-        Part above 20 °C when it is cut. [K]
-    economy : Economy
-        Costs.
     speeds, feeds : int
         Points of the speed and the feed axis, geometric from the lower to the upper end of the
-        published range of each reamer.
+        published range of each reamer. [-]
+    stretch : float
+        Factor by which both ranges are widened at both ends, 1 or more. [-]
 
     Returns
     -------
     Candidates
         Nothing is rejected here: see :mod:`holewright.planning.rules`.
     """
+    callout, material, machine, economy = task.callout, task.material, task.machine, task.economy
     prepared, reamers, holders = tuple(prepared), tuple(reamers), tuple(holders)
     starts = tuple(ream_start(material, r.kind, r.DC.value, r.ZEFP) for r in reamers)
     DC = on_reamers([r.DC.value for r in reamers])
     teeth = on_reamers([r.ZEFP for r in reamers])
     lead_angle = on_reamers([r.KAPR for r in reamers])
-    v_c = _geometric(starts, speeds, axis=3)
-    f = _geometric(starts, feeds, axis=4)
+    v_c = series(
+        [s.vc_lo / stretch for s in starts], [s.vc_hi * stretch for s in starts], speeds, SPEED
+    )
+    f = series([s.f_lo / stretch for s in starts], [s.f_hi * stretch for s in starts], feeds, FEED)
     n = spindle_speed(v_c, DC)
     v_f = feed_speed(n, f)
     h = chip_thickness(f / teeth, lead_angle)
@@ -247,15 +208,10 @@ def evaluate(
 
     tir = combined_tir(on_holders([x.tir.value for x in holders]), machine.spindle_tir.value)
     size = add_up(
-        _terms(callout, material, coolant, reamers, holders, starts, part_rise, holes)
-        + _moving_terms(material, coolant, starts, reamers, stock, v_c, f, teeth)
-        + [
-            runout_term(
-                tir,
-                np.hypot(on_holders([x.tir.u for x in holders]), machine.spindle_tir.u),
-                share,
-                _weakest([x.tir.tag for x in holders]),
-            )
+        [
+            *tool_terms(task, reamers, holders),
+            runout_of(tir, share, holders, machine),
+            *setting_terms(task, starts, reamers, stock, v_c, f),
         ]
     )
     low, high = callout.limits.lower, callout.limits.upper
@@ -270,8 +226,9 @@ def evaluate(
     life = on_reamers([r.life_holes.value for r in reamers]) * np.clip(
         (usual / v_c) ** exponent, 0.01, 2.0
     )
-    cost, parts = _cost(machine, prepared, reamers, holders, economy, holes, time_s, life, scrap)
+    cost, parts = _cost(task, prepared, reamers, holders, time_s, life, scrap)
     return Candidates(
+        task=task,
         prepared=prepared,
         reamers=reamers,
         holders=holders,
@@ -304,15 +261,6 @@ def evaluate(
     )
 
 
-def _geometric(starts: Sequence[StartValues], points: int, axis: int) -> Array:
-    """Return a geometric series for each reamer, on the speed or the feed axis."""
-    low = [s.vc_lo if axis == 3 else s.f_lo for s in starts]
-    high = [s.vc_hi if axis == 3 else s.f_hi for s in starts]
-    series = np.geomspace(low, high, points)
-    shape = (1, len(starts), 1, points, 1) if axis == 3 else (1, len(starts), 1, 1, points)
-    return series.T.reshape(shape)
-
-
 def stick_out(reamer: Reamer) -> float:
     """Return how far a reamer stands out of its holder: clamped on three shank diameters. [mm]"""
     return max(reamer.OAL - 3 * reamer.DMM, reamer.LU)
@@ -331,72 +279,6 @@ def _stiffness(
     return stiffness, floating
 
 
-def _weakest(tags: Sequence[Tag]) -> Tag:
-    order = list(Tag)
-    return max(tags, key=order.index)
-
-
-def _terms(
-    callout: Callout,
-    material: Material,
-    coolant: Coolant,
-    reamers: Sequence[Reamer],
-    holders: Sequence[Holder],
-    starts: Sequence[StartValues],
-    part_rise: float,
-    holes: int,
-) -> list[GridTerm]:
-    """Return the terms that hang on tools alone."""
-    measured = on_reamers([r.DC.is_measured for r in reamers]).astype(bool) & on_holders(
-        [x.tir.is_measured for x in holders]
-    ).astype(bool)
-    wear = [wear_term(r.kind, min(holes, r.life_holes.value)) for r in reamers]
-    return [
-        tool_term(
-            on_reamers([r.DC.value for r in reamers]),
-            on_reamers([r.DC.u for r in reamers]),
-            _weakest([r.DC.tag for r in reamers]),
-            "tool room",
-        ),
-        recovery_term(material),
-        fluid_term(coolant.fluid),
-        warmth_term(callout.nominal, material, coolant.fluid, part_rise),
-        scatter_term(measured),
-        GridTerm(
-            "wear",
-            on_reamers([float(w.mean) for w in wear]),
-            on_reamers([float(w.sd) for w in wear]),
-            on_reamers([float(w.varies) for w in wear]),
-            wear[0].tag,
-            wear[0].source,
-            wear[0].text,
-            wear[0].shape,
-        ),
-    ]
-
-
-def _moving_terms(
-    material: Material,
-    coolant: Coolant,
-    starts: Sequence[StartValues],
-    reamers: Sequence[Reamer],
-    stock: Array,
-    v_c: Array,
-    f: Array,
-    teeth: Array,
-) -> list[GridTerm]:
-    """Return the terms that move with speed, feed and stock."""
-    usual_v = on_reamers([s.vc for s in starts])
-    usual_f = on_reamers([s.f for s in starts])
-    usual_stock = on_reamers(
-        [stock_range(r.kind, r.DC.value, material.iso513 == "N").usual for r in reamers]
-    )
-    return [
-        edge_term(v_c, material, coolant.fluid),
-        settings_term(v_c - usual_v, (f - usual_f) / teeth, stock - usual_stock),
-    ]
-
-
 def _tip_depth(callout: Callout, reamers: Sequence[Reamer]) -> Array:
     over = 0.0 if callout.kind is HoleKind.BLIND else BREAK_THROUGH
     return on_reamers([hole_depth(callout) + r.lead + over for r in reamers])
@@ -407,17 +289,16 @@ def _chamfer_s(economy: Economy) -> float:
 
 
 def _cost(
-    machine: Machine,
+    task: Task,
     prepared: Sequence[Prepared],
     reamers: Sequence[Reamer],
     holders: Sequence[Holder],
-    economy: Economy,
-    holes: int,
     time_s: Array,
     life: Array,
     scrap: Array,
 ) -> tuple[Array, dict[str, Array]]:
-    per_second = machine.rate / 3600
+    economy, holes = task.economy, task.holes
+    per_second = task.machine.rate / 3600
     price = on_reamers([r.price for r in reamers])
     owned = on_reamers([r.owned for r in reamers]).astype(bool)
     bought = (price * np.maximum(1.0, np.ceil(holes / life)) + economy.purchase) / holes

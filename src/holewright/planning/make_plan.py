@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +12,6 @@ from holewright.callout.limits import grade_for
 from holewright.cutting.evacuation import chip_way_out
 from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import Candidates, evaluate
-from holewright.planning.economy import Economy
 from holewright.planning.feasibility import judge_drawing
 from holewright.planning.limits import Limit, all_hold, hopeless, why_not
 from holewright.planning.outcome import (
@@ -29,12 +28,12 @@ from holewright.planning.plan import Plan
 from holewright.planning.prepare import prepared_holes
 from holewright.planning.route import Point
 from holewright.planning.rules import limits_of
+from holewright.planning.task import Task
 from holewright.planning.to_order import reamers_to_order
 from holewright.planning.words import cautions_of, check_plan_of
 from holewright.reasons import Reason
 from holewright.shop.coolant import Coolant
 from holewright.shop.drill import Drill
-from holewright.shop.machine import Machine
 from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
 from holewright.shop.shop import Shop
@@ -47,44 +46,36 @@ _FINE_GRADE = 6.5
 """Grade below which a hole that is bored true is bored to size as well. [-] Own judgement."""
 
 
-def make_plan(
-    callout: Callout,
-    material: Material,
-    shop: Shop,
-    machine: Machine,
-    coolant: Coolant,
-    *,
-    holes: int,
-    part_c: float = 20.0,
-    lead_time_days: float | None = None,
-    economy: Economy | None = None,
-) -> Plan:
-    """Return what to do with a hole.
+@dataclass(frozen=True)
+class Study:
+    """A plan, and the candidate behind it.
 
     Parameters
     ----------
-    callout : Callout
-        What the drawing asks.
-    material : Material
-        Work material.
+    plan : Plan
+        The plan.
+    point : Point, optional
+        The candidate of its route, for the window and for asking why; None where no candidate
+        was computed or none is possible.
+    """
+
+    plan: Plan
+    point: Point | None = None
+
+
+def study(task: Task, shop: Shop) -> Study:
+    """Return what to do with a hole, and the candidate behind it.
+
+    Parameters
+    ----------
+    task : Task
+        What to make, of what, on what, with what, and how many.
     shop : Shop
         Tool room: drills, reamers, holders and pins.
-    machine : Machine
-        Machine.
-    coolant : Coolant
-        Coolant on it.
-    holes : int
-        Number of holes to make, 1 or more. [-]
-    part_c : float
-        Temperature of the part when it is cut. [°C]
-    lead_time_days : float, optional
-        Days until a reamer that must be ordered is here; None where it doesn't matter. [d]
-    economy : Economy, optional
-        Costs; by default assumed ones.
 
     Returns
     -------
-    Plan
+    Study
         The verdict comes first; `do not ream` with what to do instead is an answer.
 
     Notes
@@ -92,58 +83,39 @@ def make_plan(
     All candidates are computed in one vectorised pass and every limit is a named rule, see
     :mod:`holewright.planning.rules`. Ranked by the cost of a good hole.
     """
-    economy = economy or Economy()
-    reamers, no_way_out = _reamers(callout, shop, coolant)
+    callout = task.callout
+    reamers, no_way_out = _reamers(callout, shop, task.coolant)
     lead = max(r.lead for r in reamers)
-    drawing = judge_drawing(callout, material, _drills_near(shop.drills, callout), lead)
+    drawing = judge_drawing(callout, task.material, _drills_near(shop.drills, callout), lead)
     frame = Frame(
-        callout=callout,
-        material=material,
-        machine=machine,
-        coolant=coolant,
-        economy=economy,
-        holes=holes,
-        lead_time_days=lead_time_days,
+        task=task,
         conditions=drawing.conditions,
         check_plan=check_plan_of(callout, choose_pins(callout.limits, shop.pins)),
-        cautions=(*cautions_of(callout, machine), *drawing.cautions),
+        cautions=(*cautions_of(callout, task.machine), *drawing.cautions),
     )
     if drawing.refused:
-        return finish_otherwise(frame, drawing.refused)
+        return Study(finish_otherwise(frame, drawing.refused))
     if drawing.true_first and _bore_to_size(callout):
-        return bore_it(frame, drawing.noted)
+        return Study(bore_it(frame, drawing.noted))
 
-    bore = _bore_diameter(callout, material) if drawing.true_first else 0.0
+    bore = _bore_diameter(callout, task.material) if drawing.true_first else 0.0
     drills = _drills_under(shop.drills, callout, bore)
     if not drills or not shop.holders:
-        return no_tool(frame, "drill" if not drills else "holder")
-    prepared = prepared_holes(
-        drills, callout, material, machine, lead=lead, bore=bore, holes=holes, economy=economy
-    )
-    candidates = evaluate(
-        callout,
-        material,
-        machine,
-        coolant,
-        prepared,
-        reamers,
-        shop.holders,
-        holes=holes,
-        part_rise=part_c - 20.0,
-        economy=economy,
-    )
-    limits = limits_of(candidates, callout, material, machine, coolant)
+        return Study(no_tool(frame, "drill" if not drills else "holder"))
+    prepared = prepared_holes(task, drills, lead=lead, bore=bore)
+    candidates = evaluate(task, prepared, reamers, shop.holders)
+    limits = limits_of(candidates)
     possible = all_hold(limits, candidates.shape)
     refused = (*drawing.noted, *no_way_out, *_refusals(candidates, limits))
     frame = replace(
         frame, refused=refused, evaluated=candidates.count, possible=int(possible.sum())
     )
     if not possible.any():
-        return nothing_possible(frame)
+        return Study(nothing_possible(frame))
     point = _cheapest(candidates, possible)
     if not point.reamer.owned and not bought_reamer_pays(frame, point):
-        return do_not_buy(frame, point)
-    return ream_it(frame, point, _others(candidates, possible, point))
+        return Study(do_not_buy(frame, point), point)
+    return Study(ream_it(frame, point, _others(candidates, possible, point)), point)
 
 
 def _reamers(

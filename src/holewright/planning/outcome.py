@@ -6,8 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from holewright.callout.callout import Callout
-from holewright.planning.economy import Economy
 from holewright.planning.instead import (
     bore_instead,
     boring,
@@ -17,10 +15,8 @@ from holewright.planning.instead import (
 )
 from holewright.planning.plan import Plan, PlanVerdict, Route
 from holewright.planning.route import Point, format_stock, route_of
+from holewright.planning.task import Task
 from holewright.reasons import Reason
-from holewright.shop.coolant import Coolant
-from holewright.shop.machine import Machine
-from holewright.shop.material import Material
 from holewright.sizing.forecast import Forecast
 from holewright.sizing.reamed import distribution
 from holewright.units import format_both
@@ -46,23 +42,13 @@ class Frame:
 
     Parameters
     ----------
-    callout, material, machine, coolant, economy
-        The job.
-    holes : int
-        Number of holes.
-    lead_time_days : float, optional
-        Days until an ordered reamer is here. [d]
+    task : Task
+        What the plan is for.
     conditions, check_plan, cautions, refused, evaluated, possible
         As in :class:`holewright.planning.plan.Plan`.
     """
 
-    callout: Callout
-    material: Material
-    machine: Machine
-    coolant: Coolant
-    economy: Economy
-    holes: int
-    lead_time_days: float | None
+    task: Task
     conditions: tuple[Reason, ...]
     check_plan: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -103,7 +89,7 @@ def finish_otherwise(frame: Frame, refused: tuple[Reason, ...]) -> Plan:
     return replace(frame, refused=refused).plan(
         PlanVerdict.DO_NOT_REAM,
         f"Do not ream to final size. {refused[0].text}",
-        instead=hone_instead(frame.callout, frame.material),
+        instead=hone_instead(frame.task.callout, frame.task.material),
     )
 
 
@@ -112,7 +98,7 @@ def bore_it(frame: Frame, noted: tuple[Reason, ...]) -> Plan:
     return replace(frame, refused=noted).plan(
         PlanVerdict.DO_NOT_REAM,
         f"Bore it to size. {noted[0].text}",
-        instead=bore_instead(frame.callout, frame.machine),
+        instead=bore_instead(frame.task.callout, frame.task.machine),
         cautions=("Boring head: it turns off centre; guard closed, and mind its speed limit.",),
     )
 
@@ -140,18 +126,18 @@ def nothing_possible(frame: Frame) -> Plan:
         return frame.plan(
             PlanVerdict.DO_NOT_REAM,
             f"Not as it stands. {first.text}",
-            instead=weak_machine_instead(frame.callout, frame.machine),
+            instead=weak_machine_instead(frame.task.callout, frame.task.machine),
         )
     why = frame.refused[0].text if frame.refused else "Every candidate breaks a limit."
     return frame.plan(
         PlanVerdict.DO_NOT_REAM,
         f"Do not ream with what is at hand. {why}",
-        instead=bore_instead(frame.callout, frame.machine),
+        instead=bore_instead(frame.task.callout, frame.task.machine),
     )
 
 
 def _once(frame: Frame, point: Point) -> float:
-    return point.reamer.price + frame.economy.purchase
+    return point.reamer.price + frame.task.economy.purchase
 
 
 def _ream_hole(point: Point, rate: float) -> float:
@@ -165,31 +151,30 @@ def bought_reamer_pays(frame: Frame, point: Point) -> bool:
 
     Always, where the machine takes no boring head.
     """
-    if not frame.machine.can_bore:
+    if not frame.task.machine.can_bore:
         return True
-    rate = frame.machine.rate
-    bore = boring(frame.callout, frame.economy)
-    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.machine)
-    return frame.holes >= from_holes
+    rate = frame.task.machine.rate
+    bore = boring(frame.task.callout, frame.task.economy)
+    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.task.machine)
+    return frame.task.holes >= from_holes
 
 
 def do_not_buy(frame: Frame, point: Point) -> Plan:
     """Return the plan where boring beats a reamer bought for so few holes."""
-    rate = frame.machine.rate
-    bore = boring(frame.callout, frame.economy)
-    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.machine)
+    rate = frame.task.machine.rate
+    bore = boring(frame.task.callout, frame.task.economy)
+    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.task.machine)
     pays = (
         f"would pay from about {math.ceil(from_holes)} holes"
         if math.isfinite(from_holes)
         else "would never pay"
     )
-    wait = (
-        f" and be here in {frame.lead_time_days:g} days" if frame.lead_time_days is not None else ""
-    )
+    days = frame.task.lead_time_days
+    wait = f" and be here in {days:g} days" if days is not None else ""
     reason = Reason(
         "reamer-does-not-pay",
-        f"A reamer for {frame.holes} holes {pays}{wait}.",
-        float(frame.holes),
+        f"A reamer for {frame.task.holes} holes {pays}{wait}.",
+        float(frame.task.holes),
         from_holes if math.isfinite(from_holes) else None,
         unit="holes",
     )
@@ -198,8 +183,8 @@ def do_not_buy(frame: Frame, point: Point) -> Plan:
         f"Do not buy a reamer: bore it. {reason.text}",
         alternatives=(_route(frame, point, "if a reamer is bought all the same"),),
         instead=(
-            *bore_instead(frame.callout, frame.machine),
-            f"Boring costs about {bore.cost(frame.holes, rate):.2f} a hole, with the head set "
+            *bore_instead(frame.task.callout, frame.task.machine),
+            f"Boring costs about {bore.cost(frame.task.holes, rate):.2f} a hole, with the head set "
             f"once and every hole measured (times are assumed).",
         ),
         cautions=("Boring head: it turns off centre; guard closed, and mind its speed limit.",),
@@ -210,12 +195,12 @@ def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:
     """Return the plan to ream, with the other routes that would do."""
     forecast = Forecast(
         distribution(point.candidates.size.terms, point.candidates.shape, point.index),
-        frame.callout.limits,
+        frame.task.callout.limits,
     )
     route = _route(frame, point, "")
     conditional = bool(frame.conditions) or bool(point.prepared.bore)
     verdict = PlanVerdict.REAM_WITH_CONDITIONS if conditional else PlanVerdict.REAM
-    unit = frame.callout.unit
+    unit = frame.task.callout.unit
     first = "Ream"
     if point.prepared.bore:
         first = (
@@ -238,7 +223,7 @@ def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:
 
 
 def _route(frame: Frame, point: Point, text: str) -> Route:
-    return replace(route_of(point, frame.callout, frame.coolant, frame.economy), text=text)
+    return replace(route_of(point), text=text)
 
 
 def _against(other: Point, first: Point) -> str:

@@ -13,6 +13,7 @@ from holewright.cutting.kinematics import spindle_speed, time_in_cut
 from holewright.cutting.power import cutting_power
 from holewright.cutting.start_values import StartValues, drill_start
 from holewright.planning.economy import Economy
+from holewright.planning.task import Task
 from holewright.shop.drill import Drill, DrillKind
 from holewright.shop.machine import Machine
 from holewright.shop.material import Material
@@ -104,52 +105,26 @@ def hole_depth(callout: Callout) -> float:
 
 
 def prepared_holes(
-    drills: Sequence[Drill],
-    callout: Callout,
-    material: Material,
-    machine: Machine,
-    *,
-    lead: float,
-    bore: float,
-    holes: int,
-    economy: Economy,
+    task: Task, drills: Sequence[Drill], *, lead: float, bore: float = 0.0
 ) -> tuple[Prepared, ...]:
     """Return each drill as a way to prepare the hole.
 
     Parameters
     ----------
+    task : Task
+        What it is for.
     drills : sequence of Drill
         Drills to consider.
-    callout : Callout
-        What the drawing asks.
-    material : Material
-        Work material.
-    machine : Machine
-        Machine, for its least and greatest spindle speed.
     lead : float
         Longest lead of the reamers to follow; a blind hole is drilled deeper by it. [mm]
     bore : float
         Diameter to bore true before reaming; 0 for none. [mm]
-    holes : int
-        Number of holes, over which a drill to be bought is paid off.
-    economy : Economy
-        Costs.
     """
-    return tuple(
-        _prepare(drill, callout, material, machine, lead, bore, holes, economy) for drill in drills
-    )
+    return tuple(_prepare(task, drill, lead, bore) for drill in drills)
 
 
-def _prepare(
-    drill: Drill,
-    callout: Callout,
-    material: Material,
-    machine: Machine,
-    lead: float,
-    bore: float,
-    holes: int,
-    economy: Economy,
-) -> Prepared:
+def _prepare(task: Task, drill: Drill, lead: float, bore: float) -> Prepared:
+    callout, material, machine, economy = task.callout, task.material, task.machine, task.economy
     hss = drill.kind in _HSS
     entry = Entry.FLAT if callout.entry in (Entry.ROUGH, Entry.CORED) else callout.entry
     depth = hole_depth(callout)
@@ -181,7 +156,7 @@ def _prepare(
         tip_depth=tip,
         full_depth=full,
         time_s=time_s,
-        cost=tool_cost(drill.price, life, holes, drill.owned, economy),
+        cost=tool_cost(drill.price, life, task.holes, drill.owned, economy),
     )
 
 

@@ -80,20 +80,16 @@ class Point:
         )
 
 
-def route_of(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -> Route:
+def route_of(point: Point) -> Route:
     """Return a candidate as a route.
 
     Parameters
     ----------
     point : Point
         The candidate.
-    callout : Callout
-        What the drawing asks.
-    coolant : Coolant
-        Coolant, for pecks and for the way the chips leave.
-    economy : Economy
-        Times beside the cut.
     """
+    task = point.candidates.task
+    callout, coolant, economy = task.callout, task.coolant, task.economy
     prepared = point.prepared
     operations = []
     if callout.entry is not Entry.FLAT:

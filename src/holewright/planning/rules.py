@@ -9,14 +9,8 @@ from holewright.callout.limits import grade_for
 from holewright.cutting.chip import least_feed_per_tooth
 from holewright.cutting.power import spindle_torque_available
 from holewright.cutting.strength import tool_material, torsion_stress
-from holewright.planning.candidates import (
-    SUBSTRATE,
-    Candidates,
-    everywhere,
-    on_holders,
-    on_prepared,
-    on_reamers,
-)
+from holewright.planning.candidates import SUBSTRATE, Candidates
+from holewright.planning.grid import everywhere, on_holders, on_prepared, on_reamers
 from holewright.planning.limits import Limit
 from holewright.planning.prepare import hole_depth
 from holewright.shop.coolant import Coolant
@@ -65,27 +59,20 @@ SAFETY = 2.0
 """Safety against breaking in torsion. [-] Own judgement."""
 
 
-def limits_of(
-    candidates: Candidates,
-    callout: Callout,
-    material: Material,
-    machine: Machine,
-    coolant: Coolant,
-) -> tuple[Limit, ...]:
+def limits_of(candidates: Candidates) -> tuple[Limit, ...]:
     """Return every limit over the grid, the tools' first.
 
     Parameters
     ----------
     candidates : Candidates
-        The grid.
-    callout, material, machine, coolant
-        What it is for.
+        The grid, with the task it is for.
     """
+    task = candidates.task
     return (
-        *_preparation_limits(candidates, callout, machine),
-        *_reamer_limits(candidates, callout, material),
-        *_holder_limits(candidates, callout, coolant),
-        *_setting_limits(candidates, callout, machine),
+        *_preparation_limits(candidates, task.callout, task.machine),
+        *_reamer_limits(candidates, task.callout, task.material),
+        *_holder_limits(candidates, task.callout, task.coolant),
+        *_setting_limits(candidates, task.machine),
     )
 
 
@@ -283,7 +270,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
     )
 
 
-def _setting_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[Limit, ...]:
+def _setting_limits(c: Candidates, machine: Machine) -> tuple[Limit, ...]:
     teeth = on_reamers([r.ZEFP for r in c.reamers])
     least_feed = least_feed_per_tooth(
         on_reamers([r.edge_radius for r in c.reamers]),

@@ -13,10 +13,10 @@ from holewright.callout.limits import hole_limits
 from holewright.cutting.force import reaming_torque
 from holewright.cutting.kinematics import spindle_speed
 from holewright.planning.candidates import Candidates, evaluate
-from holewright.planning.economy import Economy
 from holewright.planning.limits import all_hold
 from holewright.planning.prepare import prepared_holes
 from holewright.planning.rules import limits_of
+from holewright.planning.task import Task
 from holewright.shop.generic import generic_shop
 from holewright.shop.materials import find_material
 from holewright.units import Unit
@@ -31,28 +31,18 @@ REAMERS = tuple(r for r in SHOP.reamers if r.label == "8 H7")[:3]
 HOLDERS = SHOP.holders[:3]
 
 
+TASK = Task(CALLOUT, STEEL, MACHINE, COOLANT, holes=100)
+
+
 def grid(**changes: Any) -> Candidates:
-    parts: dict[str, Any] = {
-        "prepared": prepared_holes(
-            DRILLS, CALLOUT, STEEL, MACHINE, lead=1.5, bore=0.0, holes=100, economy=Economy()
-        ),
-        "reamers": REAMERS,
-        "holders": HOLDERS,
-        "holes": 100,
-        "part_rise": 0.0,
-        "economy": Economy(),
-        "speeds": 5,
-        "feeds": 4,
-    } | changes
+    parts: dict[str, Any] = {"reamers": REAMERS, "holders": HOLDERS} | changes
     return evaluate(
-        CALLOUT,
-        STEEL,
-        MACHINE,
-        COOLANT,
-        parts.pop("prepared"),
-        parts.pop("reamers"),
-        parts.pop("holders"),
-        **parts,
+        TASK,
+        prepared_holes(TASK, DRILLS, lead=1.5),
+        parts["reamers"],
+        parts["holders"],
+        speeds=5,
+        feeds=4,
     )
 
 
@@ -111,7 +101,8 @@ def test_more_runout_puts_more_holes_outside_above() -> None:
 def test_limits_never_widen_when_the_machine_gets_weaker() -> None:
     candidates = grid()
     weak = replace(MACHINE, power=MACHINE.power / 20, n_max=500.0)
-    strong = all_hold(limits_of(candidates, CALLOUT, STEEL, MACHINE, COOLANT), candidates.shape)
-    weaker = all_hold(limits_of(candidates, CALLOUT, STEEL, weak, COOLANT), candidates.shape)
+    strong = all_hold(limits_of(candidates), candidates.shape)
+    slower = replace(candidates, task=replace(TASK, machine=weak))
+    weaker = all_hold(limits_of(slower), candidates.shape)
     assert not (weaker & ~strong).any()
     assert weaker.sum() < strong.sum()
