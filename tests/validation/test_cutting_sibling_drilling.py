@@ -6,8 +6,9 @@ Kienzle constants: classic German tables, from memory; steels rated good in kien
 hardness is taken as Rm / 3.35.
 
 The laws differ in shape: D² f^(1-m_c) against D^1.8 f^0.8. They can't agree everywhere; over drills
-3 to 20 mm at usual feeds they shall agree on the mean within 15 % and everywhere within a
-factor of 1.65.
+3 to 20 mm at usual feeds they shall agree on the mean within 10 % (found: torque 1.08, thrust
+1.02) and everywhere from 0.62 to 1.40, two outliers named below apart. Kienzle lies low for
+small drills and soft steel, high for large drills and strong steel.
 """
 
 from __future__ import annotations
@@ -74,8 +75,8 @@ def test_torque_of_each_steel_stays_in_the_band(
     name: str, kc11: float, mc: float, hb: float
 ) -> None:
     ratio = torque_ratios(kc11, mc, hb)
-    assert ratio.max() < OUTLIERS.get(name, 1.45)
-    assert ratio.min() > 1 / 1.65
+    assert ratio.max() < OUTLIERS.get(name, 1.40)
+    assert ratio.min() > 0.62
 
 
 def test_the_methods_agree_on_the_mean_of_all_steels() -> None:
@@ -89,8 +90,8 @@ def test_the_methods_agree_on_the_mean_of_all_steels() -> None:
             ]
         )
     )
-    assert torque == pytest.approx(1.0, abs=0.15)
-    assert thrust == pytest.approx(1.0, abs=0.15)
+    assert torque == pytest.approx(1.0, abs=0.10)
+    assert thrust == pytest.approx(1.0, abs=0.10)
 
 
 def test_three_methods_for_c45_spread_by_a_quarter_about_their_middle() -> None:

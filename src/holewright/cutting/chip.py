@@ -128,14 +128,13 @@ def chip_thickness_by_tooth(
     e = not_negative("eccentricity", eccentricity)[..., None]
     side = np.asarray(high_side, dtype=np.float64)[..., None]
     d = error + e * np.cos(psi - side)
-    ahead = np.stack([np.roll(d, -m, axis=-1) for m in range(1, teeth + 1)])
-    turn = np.stack([np.roll(psi, -m) - psi for m in range(1, teeth + 1)]) % (2 * np.pi)
-    turn[-1] = 2 * np.pi
-    turn = turn.reshape(teeth, *(1,) * (d.ndim - 1), teeth)
-    share = positive("f", f)[..., None] * turn / (2 * np.pi)
-    thickness = share * np.sin(kappa) + (d - ahead) * np.cos(kappa)
-    least: Array = thickness.min(axis=0)
-    return np.maximum(least, 0.0)
+    feed = positive("f", f)[..., None] / (2 * np.pi)
+    thickness: Array = np.asarray(np.inf)
+    for m in range(1, teeth + 1):
+        turn = (np.roll(psi, -m) - psi) % (2 * np.pi) if m < teeth else 2 * np.pi
+        lower = (d - np.roll(d, -m, axis=-1)) * np.cos(kappa)
+        thickness = np.minimum(thickness, feed * turn * np.sin(kappa) + lower)
+    return np.maximum(thickness, 0.0)
 
 
 def greatest_runout(f_z: ArrayLike, KAPR: ArrayLike, ZEFP: ArrayLike) -> Array:

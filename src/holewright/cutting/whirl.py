@@ -82,6 +82,7 @@ def even_whirl(
     KAPR: ArrayLike,
     contact: Contact = USUAL_CONTACT,
     forward: bool | None = None,
+    cycles: int | None = None,
 ) -> Whirl:
     r"""Return the leading whirl of reamers with evenly spaced teeth.
 
@@ -109,6 +110,9 @@ def even_whirl(
         Constants of edge and margin.
     forward : bool, optional
         Only forward or only backward whirl; the leading of both if left out.
+    cycles : int, optional
+        Only whirl near 1 or near 2 turns a revolution for each tooth; the leading of both if
+        left out.
 
     Returns
     -------
@@ -156,6 +160,8 @@ def even_whirl(
     good &= (np.abs(s.imag) > 2.0) & (np.abs(s.imag) < 2.3 * teeth[..., None])
     if forward is not None:
         good &= (s.imag > 0) == forward
+    if cycles is not None:
+        good &= np.abs(np.abs(s.imag) / teeth[..., None] - cycles) < 0.5
     return Whirl(_leading(s, good))
 
 
