@@ -10,7 +10,14 @@ from dataclasses import replace
 
 import pytest
 
-from holewright.callout.callout import Callout, DrawingStandard, Entry, Modifier, Position
+from holewright.callout.callout import (
+    Callout,
+    DrawingStandard,
+    Entry,
+    Growth,
+    Modifier,
+    Position,
+)
 from holewright.callout.notation import read_callout
 from holewright.planning.make_plan import study
 from holewright.planning.plan import Operation, OperationKind, Plan, PlanVerdict
@@ -288,6 +295,44 @@ class TestA5HardenedValveBore:
         assert "cross-hatch" in text
 
 
+class TestA7ThinBronzeBush:
+    """25 H7 in a bush of 30 outside, in three jaws."""
+
+    @pytest.fixture(scope="class")
+    @classmethod
+    def plan(cls) -> Plan:
+        shop = generic_shop()
+        return make_plan(
+            replace(read_callout("25 H7 x 30 through"), wall=2.5),
+            find_material("C93200"),
+            shop,
+            shop.machines[0],
+            shop.machines[0].coolants[0],
+            holes=250,
+        )
+
+    def test_the_answer_is_to_ream_with_conditions(self, plan: Plan) -> None:
+        assert plan.verdict is PlanVerdict.REAM_WITH_CONDITIONS
+
+    def test_with_a_reamer_of_25009_to_25017(self) -> None:
+        """ISO 522 for 25 H7, as published tables give it."""
+        band = reamer_make_limits(read_callout("25 H7").limits)
+        assert (band.lower, band.upper) == pytest.approx((25.009, 25.017))
+
+    def test_three_lobes_are_expected_and_the_free_part_is_measured_both_ways(
+        self, plan: Plan
+    ) -> None:
+        wall = next(r for r in plan.conditions if r.code == "thin-wall")
+        assert wall.value == pytest.approx(0.1)
+        assert "three lobes" in wall.text
+        assert "two-point and three-point" in wall.text
+        assert "ream it after that" in wall.text
+        assert "full-grip" in wall.text
+
+    def test_the_clamping_gets_its_caution(self, plan: Plan) -> None:
+        assert "flung" in said(plan)
+
+
 class TestA9ThreeHolesAndNoReamer:
     """.6250 +.0005/-0 in 6061, three parts, a boring head, a reamer four days away."""
 
@@ -422,3 +467,42 @@ class TestA15PositionOnARoughCasting:
 
     def test_the_cast_face_gets_its_caution(self, plan: Plan) -> None:
         assert "scale" in said(plan)
+
+
+class TestA17HardAnodisedHole:
+    """.3130 to .3140 after hard anodizing, 1 thou of growth a side."""
+
+    def plan(self, doubt: float) -> Plan:
+        shop = generic_shop()
+        callout = replace(
+            read_callout(".3130-.3140 x .5 through"),
+            after="hard anodize",
+            growth=Growth(0.001 * INCH, doubt * INCH),
+        )
+        return make_plan(
+            callout,
+            find_material("6061-T6"),
+            shop,
+            shop.machines[0],
+            shop.machines[0].coolants[0],
+            holes=100,
+        )
+
+    def test_it_is_made_two_thou_larger_before(self) -> None:
+        plan = self.plan(0.0)
+        assert plan.verdict is PlanVerdict.REAM_WITH_CONDITIONS
+        assert plan.forecast is not None
+        assert plan.forecast.limits.lower == pytest.approx(0.3150 * INCH)
+        assert plan.forecast.limits.upper == pytest.approx(0.3160 * INCH)
+        assert "finisher" in said(plan)
+        assert "mask" in said(plan)
+
+    def test_where_growth_may_differ_by_more_than_the_tolerance_it_is_masked(self) -> None:
+        plan = self.plan(0.0005)
+        assert plan.verdict is PlanVerdict.DO_NOT_REAM
+        assert plan.refused[0].code == "growth-uncertain"
+        assert plan.refused[0].value == pytest.approx(0.002 * INCH)
+        assert "Mask or plug" in " ".join(plan.instead)
+
+    def test_the_record_says_before_or_after(self) -> None:
+        assert "'before hard anodize' or 'after'" in said(self.plan(0.0))

@@ -85,6 +85,22 @@ class Position:
 
 
 @dataclass(frozen=True)
+class Growth:
+    """How a treatment moves each wall of the hole inward, e.g. half of an anodised layer.
+
+    Parameters
+    ----------
+    per_side : float
+        Growth of one wall; negative where the treatment takes off. [mm]
+    doubt : float
+        By how much that may be off either way. [mm]
+    """
+
+    per_side: float
+    doubt: float
+
+
+@dataclass(frozen=True)
 class Callout:
     """What the drawing asks of one hole feature, at 20 °C.
 
@@ -126,6 +142,8 @@ class Callout:
         The face into which it starts.
     after : str
         Treatment after which the limits hold, e.g. ``hard anodize``; empty for none.
+    growth : Growth, optional
+        What that treatment does to the walls, where the finisher has said.
     notes : tuple of str
         What was understood beyond the plain text, for the person to confirm.
     """
@@ -148,4 +166,5 @@ class Callout:
     cross_bores: tuple[CrossBore, ...] = ()
     entry: Entry = Entry.FLAT
     after: str = ""
+    growth: Growth | None = None
     notes: tuple[str, ...] = field(default=())

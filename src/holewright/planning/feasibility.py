@@ -14,7 +14,9 @@ from holewright.shop.drill import Drill
 from holewright.shop.material import Material
 from holewright.shop.reamer import ReamerKind
 from holewright.sizing.drilled import drilled_hole
-from holewright.units import format_size, format_small
+from holewright.sizing.treatment import limits_before
+from holewright.sizing.wall import clamp_force_allowed
+from holewright.units import format_both, format_size, format_small
 
 USUAL_REAMED_FORM = 0.005
 """Cylindricity that reaming usually reaches. [mm] Own judgement."""
@@ -45,6 +47,8 @@ class Feasibility:
         Whether the hole must be bored true before it is reamed.
     cautions : tuple of str
         Safety lines and lines for the record that come with it.
+    instead : tuple of str
+        What to do instead, where it is not to hone or grind.
     """
 
     refused: tuple[Reason, ...]
@@ -52,6 +56,7 @@ class Feasibility:
     conditions: tuple[Reason, ...]
     true_first: bool
     cautions: tuple[str, ...]
+    instead: tuple[str, ...] = ()
 
 
 def judge_drawing(
@@ -70,12 +75,17 @@ def judge_drawing(
     lead : float
         Length of the reamer's lead, for the depth of a blind hole. [mm]
     """
-    refused = [*_form(callout), *_grade(callout), *_depth(callout)]
+    refused = [*_growth(callout), *_form(callout), *_grade(callout), *_depth(callout)]
     if refused and material.hardness_hb.value > HARDEST_HB[ReamerKind.HSS]:
         refused.append(_hardness(material))
     position = _position(callout, drills)
     conditions, cautions = _care(callout, material, lead)
+    masked = (
+        f"Mask or plug the hole for the {callout.after}, or finish it after that.",
+        "Or have the finisher state the growth closer, and plan again.",
+    )
     return Feasibility(
+        instead=masked if _growth(callout) else (),
         refused=tuple(refused),
         noted=tuple(position),
         conditions=tuple(conditions),
@@ -176,17 +186,7 @@ def _care(callout: Callout, material: Material, lead: float) -> tuple[list[Reaso
     if callout.kind is HoleKind.BLIND:
         conditions.append(_blind(callout, lead))
     if callout.wall is not None and callout.wall < THIN_WALL_SHARE * callout.nominal:
-        conditions.append(
-            Reason(
-                "thin-wall",
-                f"The wall is {callout.wall / callout.nominal:.2f} of the diameter: clamp it "
-                "full-grip and light, and measure it free, two-point and three-point; three jaws "
-                "leave three lobes.",
-                callout.wall / callout.nominal,
-                THIN_WALL_SHARE,
-                unit="",
-            )
-        )
+        conditions.append(_thin_wall(callout, material))
         cautions.append("Thin wall: verify the clamping, so that the part can't be flung.")
     for bore in callout.cross_bores:
         conditions.append(
@@ -201,13 +201,7 @@ def _care(callout: Callout, material: Material, lead: float) -> tuple[list[Reaso
             )
         )
     if callout.after:
-        conditions.append(
-            Reason(
-                "after-treatment",
-                f"The limits hold after {callout.after}: ask the finisher for the growth and its "
-                "range, and subtract twice the growth per side.",
-            )
-        )
+        conditions.append(_treated(callout))
         cautions.append(f"Write 'before {callout.after}' or 'after' on every record of size.")
     if material.iso513 in ("M", "S"):
         conditions.append(
@@ -223,6 +217,60 @@ def _care(callout: Callout, material: Material, lead: float) -> tuple[list[Reaso
             "Sand, scale and sharp edges on the cast face: eye protection, no bare hand."
         )
     return conditions, cautions
+
+
+def _thin_wall(callout: Callout, material: Material) -> Reason:
+    wall = callout.wall or 0.0
+    lobe = callout.limits.width / 10
+    force = float(
+        clamp_force_allowed(
+            lobe, 3, callout.nominal, wall, hole_depth(callout), material.e_modulus.value
+        )
+    )
+    return Reason(
+        "thin-wall",
+        f"The wall is {wall / callout.nominal:.2f} of the diameter: clamp it full-grip and light. "
+        f"In three jaws {force:.0f} N each already cost a pin a tenth of the tolerance, in three "
+        "lobes that show when it is let go. Measure it free, two-point and three-point. If it is "
+        "pressed into a housing, ream it after that. Boring in full-grip jaws is the safer way.",
+        wall / callout.nominal,
+        THIN_WALL_SHARE,
+        unit="",
+    )
+
+
+def _treated(callout: Callout) -> Reason:
+    if callout.growth is None or _growth(callout):
+        return Reason(
+            "after-treatment",
+            f"The limits hold after {callout.after}: ask the finisher for the growth a side and "
+            "its range. The hole closes by twice that; until then no size before it is known.",
+        )
+    before = limits_before(callout.limits, callout.growth)
+    return Reason(
+        "after-treatment",
+        f"The limits hold after {callout.after}. Before it the hole must have "
+        f"{format_both(before.lower, callout.unit)} to {format_both(before.upper, callout.unit)}; "
+        "that is what is planned, gauged and forecast here. Have the finisher confirm the growth, "
+        "or mask the hole.",
+        callout.growth.per_side,
+    )
+
+
+def _growth(callout: Callout) -> list[Reason]:
+    if callout.growth is None or 4 * callout.growth.doubt < callout.limits.width:
+        return []
+    doubt = 4 * callout.growth.doubt
+    return [
+        Reason(
+            "growth-uncertain",
+            f"{callout.after.capitalize()} may differ by {format_small(doubt, callout.unit)} on "
+            f"diameter, the tolerance is {format_small(callout.limits.width, callout.unit)}: mask "
+            "or plug the hole, or finish it after the treatment.",
+            doubt,
+            callout.limits.width,
+        )
+    ]
 
 
 def _blind(callout: Callout, lead: float) -> Reason:

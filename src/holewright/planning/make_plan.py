@@ -38,6 +38,7 @@ from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
 from holewright.shop.shop import Shop
 from holewright.sizing.stock import stock_range
+from holewright.sizing.treatment import in_process
 
 _BORE_TO_SIZE_FROM = 20.0
 """Diameter from which boring to size is as usual as boring and reaming. [mm] Own judgement."""
@@ -83,10 +84,12 @@ def study(task: Task, shop: Shop) -> Study:
     All candidates are computed in one vectorised pass and every limit is a named rule, see
     :mod:`holewright.planning.rules`. Ranked by the cost of a good hole.
     """
+    drawn = task.callout
+    task = replace(task, callout=in_process(drawn))
     callout = task.callout
     reamers, no_way_out = _reamers(callout, shop, task.coolant)
     lead = max(r.lead for r in reamers)
-    drawing = judge_drawing(callout, task.material, _drills_near(shop.drills, callout), lead)
+    drawing = judge_drawing(drawn, task.material, _drills_near(shop.drills, callout), lead)
     frame = Frame(
         task=task,
         conditions=drawing.conditions,
@@ -94,7 +97,7 @@ def study(task: Task, shop: Shop) -> Study:
         cautions=(*cautions_of(callout, task.machine), *drawing.cautions),
     )
     if drawing.refused:
-        return Study(finish_otherwise(frame, drawing.refused))
+        return Study(finish_otherwise(frame, drawing.refused, drawing.instead))
     if drawing.true_first and _bore_to_size(callout):
         return Study(bore_it(frame, drawing.noted))
 

@@ -84,12 +84,22 @@ class Frame:
         )
 
 
-def finish_otherwise(frame: Frame, refused: tuple[Reason, ...]) -> Plan:
-    """Return the plan for a hole whose drawing asks for more than reaming gives."""
+def finish_otherwise(frame: Frame, refused: tuple[Reason, ...], instead: tuple[str, ...]) -> Plan:
+    """Return the plan for a hole whose drawing asks for more than reaming gives.
+
+    Parameters
+    ----------
+    frame : Frame
+        The job.
+    refused : tuple of Reason
+        Why, the most telling first.
+    instead : tuple of str
+        What to do instead; empty for honing or grinding.
+    """
     return replace(frame, refused=refused).plan(
         PlanVerdict.DO_NOT_REAM,
         f"Do not ream to final size. {refused[0].text}",
-        instead=hone_instead(frame.task.callout, frame.task.material),
+        instead=instead or hone_instead(frame.task.callout, frame.task.material),
     )
 
 
