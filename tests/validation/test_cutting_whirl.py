@@ -133,6 +133,18 @@ def test_growth_per_revolution_about_the_base_case(
     assert growth == pytest.approx(printed, rel=0.04, abs=0.02)
 
 
+def test_outliers_of_growth() -> None:
+    """Within 12 %: the lead of 60°, and the width of the margin, other than the base.
+
+    The source averages over a margin of 2 to 23 grid points, this closed form over all of it.
+    """
+    steep = even(KAPR=60.0, cycles=1).growth_per_revolution
+    assert steep == pytest.approx(0.54, rel=0.12)
+    width = np.array([0.02, 0.05, 0.2])
+    growth = even(margin_angle=width, cycles=1).growth_per_revolution
+    assert growth == pytest.approx([0.95, 1.40, 0.88], rel=0.12)
+
+
 def test_growth_with_the_cutting_coefficients() -> None:
     """K_n and K_t are varied one at a time: the normal share moves with K_t."""
     K_n = np.array([625, 1250, 2500, 5000])
