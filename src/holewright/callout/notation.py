@@ -125,14 +125,21 @@ def _limits(parts: Parts, text: str, unit: Unit) -> tuple[float, Limits]:
     if tolerance.hole_class:
         return size, hole_limits(size, tolerance.hole_class.upper())
     lower, upper = _written_limits(nominal, tolerance, text)
-    width = upper - lower
-    if mm_from(width, unit) < NARROWEST_WIDTH or width > nominal.value / 2 or lower <= 0:
+    width, half = upper - lower, nominal.value / 2
+    if mm_from(width, unit) < NARROWEST_WIDTH or width > half:
         raise InputError(
             "callout",
             text,
             f"has a tolerance of {width.normalize():f} {unit} on a size of {nominal.text} {unit}; "
             "it must be at least 0.1 µm and at most half the size: check the decimal point, "
             "the signs and the unit",
+        )
+    if lower < half or upper > nominal.value + half:
+        raise InputError(
+            "callout",
+            text,
+            f"has limits of {lower.normalize():f} and {upper.normalize():f} {unit} on a size of "
+            f"{nominal.text} {unit}; they must lie within half the size of it",
         )
     return size, Limits(mm_from(lower, unit), mm_from(upper, unit))
 

@@ -204,6 +204,8 @@ def test_what_can_be_read_in_two_ways_is_asked_with_answers_to_type(text, readin
         ("10-10", "at least 0.1 µm"),
         ("10 ±6 mm", "has a tolerance of 12 mm on a size of 10 mm"),
         ("10/16.5", "at most half the size"),
+        ("10 -9.5/-12 mm", "limits of -2 and 0.5 mm on a size of 10 mm"),
+        ("10 +8/+6 mm", "they must lie within half the size"),
         ("10.015/10.000", "lower limit 10.015 above its upper limit 10.000; write 10.000-10.015"),
         ("10.015-10.000", "write 10.000-10.015"),
         (".2500 +.0005/.0002", "the second deviation needs its sign"),
