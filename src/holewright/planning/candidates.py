@@ -189,7 +189,7 @@ def evaluate(
     before = on_prepared([p.hole.mean for p in prepared])
     widest = on_prepared([p.hole.most for p in prepared])
     cut = np.maximum(DC - before, 1e-4)
-    label = on_prepared([p.bore or p.drill.DC.value for p in prepared])
+    label = on_prepared([p.opening.diameter if p.opening else p.drill.DC.value for p in prepared])
     stock = DC - label
 
     K_t = specific_cutting_force(material.kc11.value, material.mc.value, h)

@@ -14,18 +14,20 @@ from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.feasibility import judge_drawing
 from holewright.planning.limits import Limit, all_hold, hopeless, why_not
+from holewright.planning.other_routes import bored_to_size, drilled_to_size
 from holewright.planning.outcome import (
     Frame,
     bore_it,
     bought_reamer_pays,
     do_not_buy,
+    drill_it,
     finish_otherwise,
     no_tool,
     nothing_possible,
     ream_it,
 )
-from holewright.planning.plan import Plan
-from holewright.planning.prepare import prepared_holes
+from holewright.planning.plan import OperationKind, Plan
+from holewright.planning.prepare import Opening, prepared_holes
 from holewright.planning.route import Point
 from holewright.planning.rules import limits_of
 from holewright.planning.task import Task
@@ -42,6 +44,9 @@ from holewright.sizing.treatment import in_process
 
 _BORE_TO_SIZE_FROM = 20.0
 """Diameter from which boring to size is as usual as boring and reaming. [mm] Own judgement."""
+
+TWO_STEP_STOCK = 0.1
+"""Stock on diameter that a first reamer leaves for the last one. [mm] Own judgement."""
 
 _FINE_GRADE = 6.5
 """Grade below which a hole that is bored true is bored to size as well. [-] Own judgement."""
@@ -89,7 +94,8 @@ def study(task: Task, shop: Shop) -> Study:
     callout = task.callout
     reamers, no_way_out = _reamers(callout, shop, task.coolant)
     lead = max(r.lead for r in reamers)
-    drawing = judge_drawing(drawn, task.material, _drills_near(shop.drills, callout), lead)
+    near = _drills_near(shop.drills, callout)
+    drawing = judge_drawing(drawn, task.material, near, lead)
     frame = Frame(
         task=task,
         conditions=drawing.conditions,
@@ -99,26 +105,63 @@ def study(task: Task, shop: Shop) -> Study:
     if drawing.refused:
         return Study(finish_otherwise(frame, drawing.refused, drawing.instead))
     if drawing.true_first and _bore_to_size(callout):
-        return Study(bore_it(frame, drawing.noted))
+        return Study(bore_it(frame, drawing.noted, bored_to_size(task, near)))
+    drilled = drilled_to_size(task, near)
+    if drilled is not None:
+        return Study(drill_it(frame, drilled))
 
-    bore = _bore_diameter(callout, task.material) if drawing.true_first else 0.0
-    drills = _drills_under(shop.drills, callout, bore)
+    opening = _true_opening(callout, task.material) if drawing.true_first else None
+    drills = _drills_under(shop.drills, callout, opening)
     if not drills or not shop.holders:
         return Study(no_tool(frame, "drill" if not drills else "holder"))
-    prepared = prepared_holes(task, drills, lead=lead, bore=bore)
-    candidates = evaluate(task, prepared, reamers, shop.holders)
-    limits = limits_of(candidates)
-    possible = all_hold(limits, candidates.shape)
-    refused = (*drawing.noted, *no_way_out, *_refusals(candidates, limits))
+    searched = _search(task, shop, reamers, drills, lead, opening)
+    if not searched.possible.any() and opening is None and _two_steps_help(searched):
+        first = Opening(OperationKind.REAM, round(callout.limits.lower - TWO_STEP_STOCK, 2))
+        again = _search(
+            task, shop, reamers, _drills_under(shop.drills, callout, first), lead, first
+        )
+        searched = again if again.possible.any() else searched
+    candidates, possible = searched.candidates, searched.possible
     frame = replace(
-        frame, refused=refused, evaluated=candidates.count, possible=int(possible.sum())
+        frame,
+        refused=(*drawing.noted, *no_way_out, *_refusals(candidates, searched.limits)),
+        evaluated=candidates.count,
+        possible=int(possible.sum()),
     )
     if not possible.any():
         return Study(nothing_possible(frame))
     point = _cheapest(candidates, possible)
     if not point.reamer.owned and not bought_reamer_pays(frame, point):
-        return Study(do_not_buy(frame, point), point)
+        return Study(do_not_buy(frame, point, bored_to_size(task, near)), point)
     return Study(ream_it(frame, point, _others(candidates, possible, point)), point)
+
+
+@dataclass(frozen=True)
+class _Searched:
+    candidates: Candidates
+    limits: tuple[Limit, ...]
+    possible: np.ndarray
+
+
+def _search(
+    task: Task,
+    shop: Shop,
+    reamers: Sequence[Reamer],
+    drills: Sequence[Drill],
+    lead: float,
+    opening: Opening | None,
+) -> _Searched:
+    prepared = prepared_holes(task, drills, lead=lead, opening=opening)
+    candidates = evaluate(task, prepared, reamers, shop.holders)
+    limits = limits_of(candidates)
+    return _Searched(candidates, limits, all_hold(limits, candidates.shape))
+
+
+def _two_steps_help(searched: _Searched) -> bool:
+    """Return whether finish or grade alone stand in the way: what a second reamer mends."""
+    shape = searched.candidates.shape
+    closed = {reason.code for reason in hopeless(searched.limits, shape)}
+    return bool(closed) and closed <= {"finish", "tolerance-grade"}
 
 
 def _reamers(
@@ -143,10 +186,14 @@ def _drills_near(drills: Sequence[Drill], callout: Callout) -> tuple[Drill, ...]
     return tuple(d for d in drills if low <= d.DC.value < high)
 
 
-def _drills_under(drills: Sequence[Drill], callout: Callout, bore: float) -> tuple[Drill, ...]:
-    """Return drills that leave something to ream, or to bore."""
-    if bore:
-        return tuple(d for d in drills if 0.9 * bore <= d.DC.value <= bore - 0.3)
+def _drills_under(
+    drills: Sequence[Drill], callout: Callout, opening: Opening | None
+) -> tuple[Drill, ...]:
+    """Return drills that leave something to ream, or to open."""
+    if opening is not None:
+        least = 0.3 if opening.kind is OperationKind.BORE else 0.15
+        opened = opening.diameter
+        return tuple(d for d in drills if 0.9 * opened <= d.DC.value <= opened - least)
     reach = 1.5 * _stock_most(callout)
     return tuple(
         d for d in drills if callout.limits.lower - reach <= d.DC.value <= callout.limits.lower
@@ -157,9 +204,9 @@ def _stock_most(callout: Callout) -> float:
     return max(stock_range(kind, callout.nominal, True).most for kind in ReamerKind)
 
 
-def _bore_diameter(callout: Callout, material: Material) -> float:
+def _true_opening(callout: Callout, material: Material) -> Opening:
     usual = stock_range(ReamerKind.HSS, callout.nominal, material.iso513 == "N").usual
-    return round(callout.limits.lower - usual, 2)
+    return Opening(OperationKind.BORE, round(callout.limits.lower - usual, 2))
 
 
 def _bore_to_size(callout: Callout) -> bool:

@@ -13,7 +13,8 @@ from holewright.planning.instead import (
     hone_instead,
     weak_machine_instead,
 )
-from holewright.planning.plan import Plan, PlanVerdict, Route
+from holewright.planning.other_routes import Other
+from holewright.planning.plan import OperationKind, Plan, PlanVerdict, Route
 from holewright.planning.route import Point, format_stock, route_of
 from holewright.planning.task import Task
 from holewright.reasons import Reason
@@ -34,6 +35,9 @@ _OF_THE_MACHINE = (
     "speed-high",
 )
 """Refusals that another machine or holder would lift, the most telling first."""
+
+
+BORING_HEAD = "Boring head: it turns off centre; guard closed, and mind its speed limit."
 
 
 @dataclass(frozen=True)
@@ -103,13 +107,27 @@ def finish_otherwise(frame: Frame, refused: tuple[Reason, ...], instead: tuple[s
     )
 
 
-def bore_it(frame: Frame, noted: tuple[Reason, ...]) -> Plan:
+def drill_it(frame: Frame, other: Other) -> Plan:
+    """Return the plan for a hole that a drill alone makes well enough."""
+    return frame.plan(
+        PlanVerdict.DO_NOT_REAM,
+        f"No reamer is needed: {other.route.name}. The forecast puts "
+        f"{other.forecast.inside:.1%} inside.",
+        route=other.route,
+        forecast=other.forecast,
+        instead=("Drill a test hole in scrap of the same material and measure it first.",),
+    )
+
+
+def bore_it(frame: Frame, noted: tuple[Reason, ...], other: Other | None) -> Plan:
     """Return the plan for a hole that must be bored true and is then best bored to size."""
     return replace(frame, refused=noted).plan(
         PlanVerdict.DO_NOT_REAM,
         f"Bore it to size. {noted[0].text}",
+        route=other.route if other else None,
+        forecast=other.forecast if other else None,
         instead=bore_instead(frame.task.callout, frame.task.machine),
-        cautions=("Boring head: it turns off centre; guard closed, and mind its speed limit.",),
+        cautions=(BORING_HEAD,),
     )
 
 
@@ -169,7 +187,7 @@ def bought_reamer_pays(frame: Frame, point: Point) -> bool:
     return frame.task.holes >= from_holes
 
 
-def do_not_buy(frame: Frame, point: Point) -> Plan:
+def do_not_buy(frame: Frame, point: Point, other: Other | None) -> Plan:
     """Return the plan where boring beats a reamer bought for so few holes."""
     rate = frame.task.machine.rate
     bore = boring(frame.task.callout, frame.task.economy)
@@ -191,13 +209,15 @@ def do_not_buy(frame: Frame, point: Point) -> Plan:
     return replace(frame, refused=(reason, *frame.refused)).plan(
         PlanVerdict.DO_NOT_REAM,
         f"Do not buy a reamer: bore it. {reason.text}",
+        route=other.route if other else None,
+        forecast=other.forecast if other else None,
         alternatives=(_route(frame, point, "if a reamer is bought all the same"),),
         instead=(
             *bore_instead(frame.task.callout, frame.task.machine),
             f"Boring costs about {bore.cost(frame.task.holes, rate):.2f} a hole, with the head set "
             f"once and every hole measured (times are assumed).",
         ),
-        cautions=("Boring head: it turns off centre; guard closed, and mind its speed limit.",),
+        cautions=(BORING_HEAD,),
     )
 
 
@@ -208,15 +228,15 @@ def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:
         frame.task.callout.limits,
     )
     route = _route(frame, point, "")
-    conditional = bool(frame.conditions) or bool(point.prepared.bore)
+    conditional = bool(frame.conditions) or point.prepared.opening is not None
     verdict = PlanVerdict.REAM_WITH_CONDITIONS if conditional else PlanVerdict.REAM
     unit = frame.task.callout.unit
+    opening = point.prepared.opening
     first = "Ream"
-    if point.prepared.bore:
-        first = (
-            "Spot, drill under size, bore true leaving "
-            f"{format_stock(point.at('stock'), unit)}, then ream"
-        )
+    if opening is not None:
+        left = format_stock(point.at("stock"), unit)
+        how = "bore true" if opening.kind is OperationKind.BORE else "ream first"
+        first = f"Drill under size, {how} leaving {left}, then ream"
     sentence = (
         f"{first} with {point.reamer.id}. The forecast is {format_both(forecast.mean, unit)}, "
         f"{forecast.inside:.0%} inside before any test cut."

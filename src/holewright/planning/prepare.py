@@ -13,6 +13,7 @@ from holewright.cutting.kinematics import spindle_speed, time_in_cut
 from holewright.cutting.power import cutting_power
 from holewright.cutting.start_values import StartValues, drill_start
 from holewright.planning.economy import Economy
+from holewright.planning.plan import OperationKind
 from holewright.planning.task import Task
 from holewright.shop.drill import Drill, DrillKind
 from holewright.shop.machine import Machine
@@ -22,6 +23,12 @@ from holewright.uncertainty import Tag
 
 BREAK_THROUGH = 1.0
 """How far drill and reamer run out of a through hole, beyond point or lead. [mm]"""
+
+OPENING_FEED = 60.0
+"""Feed speed of a boring pass or of a first reamer. [mm/min] A cautious default."""
+
+BORED_SOURCE = "single-point boring: axis 0.003 to 0.010 mm, process grades from memory"
+REAMED_SOURCE = "reaming: IT7 to IT8, follows the drilled hole, process grades from memory"
 
 _HSS = (DrillKind.JOBBER_HSS, DrillKind.STUB_HSS)
 _DRILL_LIFE_M = {"hss": 10.0, "carbide": 40.0}
@@ -36,6 +43,32 @@ _POWER_USED = 0.9
 
 
 @dataclass(frozen=True)
+class Opening:
+    """What opens the drilled hole before the reamer that sizes it.
+
+    Parameters
+    ----------
+    kind : OperationKind
+        Bore, which puts the axis right; or ream, the first of two reamers.
+    diameter : float
+        Diameter to which it opens the hole. [mm]
+    """
+
+    kind: OperationKind
+    diameter: float
+
+    def hole(self) -> DrilledHole:
+        """Return what it leaves."""
+        if self.kind is OperationKind.BORE:
+            return DrilledHole(
+                self.diameter, 0.008, 0.006, 0.006, 0.003, 0.010, Tag.DEFAULT, BORED_SOURCE
+            )
+        return DrilledHole(
+            self.diameter, 0.005, 0.004, 0.005, 0.01, 0.03, Tag.DEFAULT, REAMED_SOURCE
+        )
+
+
+@dataclass(frozen=True)
 class Prepared:
     """One way to prepare the hole for the reamer.
 
@@ -45,8 +78,8 @@ class Prepared:
         The drill.
     spotted : bool
         Whether a spot leads it.
-    bore : float
-        Diameter to which the hole is bored true after drilling; 0 for none. [mm]
+    opening : Opening, optional
+        What opens the hole after drilling.
     hole : DrilledHole
         What the reamer meets.
     start : StartValues
@@ -71,7 +104,7 @@ class Prepared:
 
     drill: Drill
     spotted: bool
-    bore: float
+    opening: Opening | None
     hole: DrilledHole
     start: StartValues
     n: float
@@ -87,8 +120,10 @@ class Prepared:
     @property
     def name(self) -> str:
         """The preparation in words."""
-        bored = f", bore true to {self.bore:.3f} mm" if self.bore else ""
-        return f"drill {self.drill.id}{bored}"
+        if self.opening is None:
+            return f"drill {self.drill.id}"
+        how = "bore true" if self.opening.kind is OperationKind.BORE else "ream first"
+        return f"drill {self.drill.id}, {how} to {self.opening.diameter:.3f} mm"
 
 
 def chip_room(diameter: float) -> float:
@@ -105,7 +140,7 @@ def hole_depth(callout: Callout) -> float:
 
 
 def prepared_holes(
-    task: Task, drills: Sequence[Drill], *, lead: float, bore: float = 0.0
+    task: Task, drills: Sequence[Drill], *, lead: float, opening: Opening | None = None
 ) -> tuple[Prepared, ...]:
     """Return each drill as a way to prepare the hole.
 
@@ -117,13 +152,13 @@ def prepared_holes(
         Drills to consider.
     lead : float
         Longest lead of the reamers to follow; a blind hole is drilled deeper by it. [mm]
-    bore : float
-        Diameter to bore true before reaming; 0 for none. [mm]
+    opening : Opening, optional
+        What opens the hole between drill and reamer.
     """
-    return tuple(_prepare(task, drill, lead, bore) for drill in drills)
+    return tuple(_prepare(task, drill, lead, opening) for drill in drills)
 
 
-def _prepare(task: Task, drill: Drill, lead: float, bore: float) -> Prepared:
+def _prepare(task: Task, drill: Drill, lead: float, opening: Opening | None) -> Prepared:
     callout, material, machine, economy = task.callout, task.material, task.machine, task.economy
     hss = drill.kind in _HSS
     entry = Entry.FLAT if callout.entry in (Entry.ROUGH, Entry.CORED) else callout.entry
@@ -139,13 +174,13 @@ def _prepare(task: Task, drill: Drill, lead: float, bore: float) -> Prepared:
     time_s += (2.0 + economy.move_s) if hss else 0.0
     life = 1000 * _DRILL_LIFE_M["hss" if hss else "carbide"] / tip
     hole = drilled_hole(drill, spotted=hss, entry=entry)
-    if bore:
-        hole = _bored_hole(bore)
-        time_s += float(time_in_cut(depth, 60.0)) + economy.move_s
+    if opening is not None:
+        hole = opening.hole()
+        time_s += float(time_in_cut(depth, OPENING_FEED)) + economy.move_s
     return Prepared(
         drill=drill,
         spotted=hss,
-        bore=bore,
+        opening=opening,
         hole=hole,
         start=start,
         n=n,
@@ -179,20 +214,6 @@ def _drill_setting(
             return n, f, torque, thrust
     slow = _POWER_USED * machine.power / float(cutting_power(torque, 1.0))
     return max(slow, machine.n_min), f, torque, thrust
-
-
-def _bored_hole(bore: float) -> DrilledHole:
-    """Return a hole bored or circular-milled true: IT9 band, axis within 0.01 mm."""
-    return DrilledHole(
-        mean=bore,
-        sd=0.008,
-        rz=0.006,
-        roundness=0.006,
-        axis_lo=0.003,
-        axis_hi=0.010,
-        tag=Tag.DEFAULT,
-        source="single-point boring: axis 0.003 to 0.010 mm, process grades from memory",
-    )
 
 
 def tool_cost(price: float, life: float, holes: int, owned: bool, economy: Economy) -> float:

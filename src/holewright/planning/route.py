@@ -12,7 +12,7 @@ from holewright.cutting.kinematics import time_in_cut
 from holewright.planning.candidates import Candidates
 from holewright.planning.economy import Economy
 from holewright.planning.plan import Operation, OperationKind, Route
-from holewright.planning.prepare import Prepared, hole_depth
+from holewright.planning.prepare import OPENING_FEED, Opening, Prepared, hole_depth
 from holewright.shop.coolant import Coolant
 from holewright.shop.holder import Holder
 from holewright.shop.reamer import Reamer
@@ -91,15 +91,13 @@ def route_of(point: Point) -> Route:
     task = point.candidates.task
     callout, coolant, economy = task.callout, task.coolant, task.economy
     prepared = point.prepared
-    operations = []
-    if callout.entry is not Entry.FLAT:
-        operations.append(_face(callout))
+    operations = [*face_of(callout)]
     if prepared.spotted:
-        operations.append(_spot(point, economy))
-    operations.append(_drill(point, callout, coolant, economy))
-    if prepared.bore:
-        operations.append(_bore(point, callout, economy))
-    operations.append(_chamfer(point, callout))
+        operations.append(spot_of(prepared, economy))
+    operations.append(drill_of(prepared, coolant, economy, _stock_text(point)))
+    if prepared.opening is not None:
+        operations.append(_opening(point, prepared.opening, economy))
+    operations.append(chamfer_of(prepared, callout))
     if callout.kind is HoleKind.BLIND:
         operations.append(_wash())
     operations.append(_ream(point, callout, economy))
@@ -113,20 +111,25 @@ def route_of(point: Point) -> Route:
     )
 
 
-def _face(callout: Callout) -> Operation:
-    return Operation(
-        kind=OperationKind.FACE,
-        tool="end mill",
-        diameter=1.5 * callout.nominal,
-        text=f"Spot-face the {callout.entry} face flat before anything starts on it.",
-        by_hand=True,
+def face_of(callout: Callout) -> tuple[Operation, ...]:
+    """Return the spot-facing that a face other than a flat one wants; none for a flat one."""
+    if callout.entry is Entry.FLAT:
+        return ()
+    return (
+        Operation(
+            kind=OperationKind.FACE,
+            tool="end mill",
+            diameter=1.5 * callout.nominal,
+            text=f"Spot-face the {callout.entry} face flat before anything starts on it.",
+            by_hand=True,
+        ),
     )
 
 
-def _spot(point: Point, economy: Economy) -> Operation:
-    drill = point.prepared.drill
-    depth = SPOT_SHARE * drill.DC.value
-    n = min(1000 * _SPOT_V_C / (np.pi * 2 * depth), max(point.prepared.n, 1000.0))
+def spot_of(prepared: Prepared, economy: Economy) -> Operation:
+    """Return the spotting that leads the drill of a preparation."""
+    depth = SPOT_SHARE * prepared.drill.DC.value
+    n = min(1000 * _SPOT_V_C / (np.pi * 2 * depth), max(prepared.n, 1000.0))
     return Operation(
         kind=OperationKind.SPOT,
         tool="spotting drill, 90 degrees",
@@ -144,18 +147,33 @@ def _spot(point: Point, economy: Economy) -> Operation:
     )
 
 
-def _drill(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -> Operation:
-    p = point.prepared
+def _stock_text(point: Point) -> str:
+    p, unit = point.prepared, point.candidates.task.callout.unit
+    if p.opening is not None:
+        return ""
+    least = max(point.reamer.DC.value - p.hole.most, 0.0)
+    most = point.reamer.DC.value - p.hole.least
+    return (
+        f" Stock {format_stock(point.at('stock'), unit)} on diameter by the sizes; the drilled "
+        f"hole leaves {format_stock(least, unit)} to {format_stock(most, unit)}."
+    )
+
+
+def drill_of(p: Prepared, coolant: Coolant, economy: Economy, more: str = "") -> Operation:
+    """Return the drilling of a preparation.
+
+    Parameters
+    ----------
+    p : Prepared
+        The preparation.
+    coolant : Coolant
+        Coolant, for the pecks.
+    economy : Economy
+        Times beside the cut.
+    more : str
+        What to say after the name of the drill.
+    """
     drill = p.drill
-    unit = callout.unit
-    text = f"Drill with {drill.id}."
-    if not p.bore:
-        least = max(point.reamer.DC.value - p.hole.most, 0.0)
-        most = point.reamer.DC.value - p.hole.least
-        text += (
-            f" Stock {format_stock(point.at('stock'), unit)} on diameter by the sizes; the drilled "
-            f"hole leaves {format_stock(least, unit)} to {format_stock(most, unit)}."
-        )
     return Operation(
         kind=OperationKind.DRILL,
         tool=drill.id,
@@ -174,7 +192,7 @@ def _drill(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -
                 coolant_through=drill.coolant_through and coolant.through,
             )
         ),
-        text=text,
+        text=f"Drill with {drill.id}.{more}",
         numbers=(
             ("drill diameter [mm]", drill.DC),
             ("cutting speed [m/min]", Known(p.start.vc, p.start.tag, p.start.source)),
@@ -186,29 +204,37 @@ def _drill(point: Point, callout: Callout, coolant: Coolant, economy: Economy) -
     )
 
 
-def _bore(point: Point, callout: Callout, economy: Economy) -> Operation:
-    p = point.prepared
-    left = point.reamer.DC.value - p.bore
+def _opening(point: Point, opening: Opening, economy: Economy) -> Operation:
+    callout = point.candidates.task.callout
+    unit, depth = callout.unit, hole_depth(callout)
+    left = format_stock(point.reamer.DC.value - opening.diameter, unit)
+    size = format_both(opening.diameter, unit)
+    if opening.kind is OperationKind.BORE:
+        tool = "boring head, or circular milling"
+        text = (
+            f"Bore or circular-mill true to {size}, which leaves {left} on diameter. This is what "
+            "puts the axis right: the reamer only follows."
+        )
+    else:
+        tool = f"first reamer, {size}"
+        text = f"Ream first to {size}, which leaves {left} on diameter for the last reamer."
     return Operation(
-        kind=OperationKind.BORE,
-        tool="boring head, or circular milling",
-        diameter=p.bore,
-        full_depth=p.full_depth,
-        tip_depth=p.full_depth,
-        time_s=hole_depth(callout) + economy.move_s,
-        text=(
-            f"Bore or circular-mill true to {format_both(p.bore, callout.unit)}, which leaves "
-            f"{format_stock(left, callout.unit)} on diameter. This is what puts the axis right: "
-            "the reamer only follows."
-        ),
+        kind=opening.kind,
+        tool=tool,
+        diameter=opening.diameter,
+        full_depth=point.prepared.full_depth,
+        tip_depth=point.prepared.full_depth,
+        time_s=float(time_in_cut(depth, OPENING_FEED)) + economy.move_s,
+        text=text,
         by_hand=True,
     )
 
 
-def _chamfer(point: Point, callout: Callout) -> Operation:
+def chamfer_of(prepared: Prepared, callout: Callout) -> Operation:
+    """Return the chamfer, before the reamer, so that every hole starts it alike."""
     diameter = callout.nominal + 2 * CHAMFER
     depth = diameter / 2
-    n = min(max(point.prepared.n, 300.0), 1000 * 25.0 / (np.pi * diameter))
+    n = min(max(prepared.n, 300.0), 1000 * 25.0 / (np.pi * diameter))
     return Operation(
         kind=OperationKind.CHAMFER,
         tool="chamfering tool, 90 degrees",
@@ -220,7 +246,7 @@ def _chamfer(point: Point, callout: Callout) -> Operation:
         tip_depth=depth,
         time_s=1.0,
         dwell_s=0.3,
-        text="Chamfer before reaming, so that every hole starts the reamer alike.",
+        text="Chamfer, so that every hole starts the next tool, and its mate, alike.",
     )
 
 

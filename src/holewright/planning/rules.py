@@ -12,6 +12,7 @@ from holewright.cutting.strength import tool_material, torsion_stress
 from holewright.planning.candidates import SUBSTRATE, Candidates
 from holewright.planning.grid import everywhere, on_holders, on_prepared, on_reamers
 from holewright.planning.limits import Limit
+from holewright.planning.plan import OperationKind
 from holewright.planning.prepare import hole_depth
 from holewright.shop.coolant import Coolant
 from holewright.shop.holder import HolderKind
@@ -44,6 +45,12 @@ ROUGHEST_RA = {
     ReamerKind.COATED_CARBIDE: 0.4,
 }
 """Ra that a reamer usually reaches in good order. [µm] Process grades, from memory."""
+
+SECOND_GRADE = 0.5
+"""What a second reamer gains in tolerance grade. [-] Own judgement."""
+
+SECOND_RA = 0.6
+"""Ra after a second reamer over Ra after one. [-] Own judgement; two steps mend finish (trade)."""
 
 FAST_TIR = 0.008
 """Most runout for a coated multi-tooth reamer at its speed. [mm] Trade: trouble from .0003 in."""
@@ -141,6 +148,9 @@ def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tu
 
 def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple[Limit, ...]:
     band = reamer_make_limits(callout.limits, unit=callout.unit)
+    twice = on_prepared(
+        [float(p.opening is not None and p.opening.kind is OperationKind.REAM) for p in c.prepared]
+    )
     sizes = on_reamers([r.DC.value for r in c.reamers])
     return (
         Limit(
@@ -172,7 +182,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         Limit(
             "tolerance-grade",
             everywhere(grade_for(callout.limits.width, callout.nominal)),
-            on_reamers([FINEST_GRADE[r.kind] for r in c.reamers]),
+            on_reamers([FINEST_GRADE[r.kind] for r in c.reamers]) - SECOND_GRADE * twice,
             at_most=False,
             unit="",
             sentence="the tolerance is of grade IT {value}, finer than this kind of reamer holds",
@@ -180,7 +190,7 @@ def _reamer_limits(c: Candidates, callout: Callout, material: Material) -> tuple
         ),
         Limit(
             "finish",
-            on_reamers([ROUGHEST_RA[r.kind] for r in c.reamers]),
+            on_reamers([ROUGHEST_RA[r.kind] for r in c.reamers]) * SECOND_RA**twice,
             everywhere(callout.ra if callout.ra is not None else np.inf),
             at_most=True,
             unit="µm",

@@ -144,12 +144,12 @@ def _stock(point: Point) -> Explanation:
     return Explanation(
         "stock",
         "stock on diameter, reamer less drill",
-        "stock = DC - d, d the drill, or the bored hole",
+        "stock = DC - d, d the drill, or what opens the hole after it",
         point.at("stock"),
         "mm",
         (
             ("DC [mm]", point.reamer.DC),
-            ("d [mm]", _shop(p.bore) if p.bore else p.drill.DC),
+            ("d [mm]", _shop(p.opening.diameter) if p.opening else p.drill.DC),
         ),
         "definition; what practice gives: "
         + "; ".join(point.candidates.stock_ranges[point.index[1]].sources),
