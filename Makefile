@@ -8,7 +8,7 @@ SLOW ?=
 .PHONY: demo test lint types floors pytest bench clean
 
 demo: $(VENV)/.run-ready
-	$(BIN)/holewright demo --out out/demo
+	$(BIN)/holewright demo --out out/demo --force
 
 test: lint types floors pytest
 

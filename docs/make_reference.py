@@ -47,29 +47,17 @@ def cli_page() -> str:
     for name, command in group.commands.items():
         arguments = [p for p in command.params if p.param_type_name == "argument"]
         options = [p for p in command.params if p.param_type_name == "option"]
-        usage = " ".join(["holewright", name, *(_metavar(p) for p in arguments), "[OPTIONS]"])
+        usage = " ".join(["holewright", name, *(p.metavar for p in arguments), "[OPTIONS]"])
         lines += ["", f"## {name}", "", f"    {usage}", "", _prose(command.help), ""]
         lines += ["| | |", "|---|---|"]
-        lines += [f"| `{_metavar(p)}` | {_cell(p.help)} |" for p in arguments]
+        lines += [f"| `{p.metavar}` | {_cell(p.help)} |" for p in arguments]
         lines += [f"| {_flags(p)} | {_cell(p.help)}{_default(p)} |" for p in options]
     return "\n".join(lines) + "\n"
 
 
-def _metavar(parameter: Any) -> str:
-    return (
-        str(parameter.metavar or parameter.name).upper()
-        if not parameter.metavar
-        else str(parameter.metavar)
-    )
-
-
 def _flags(parameter: Any) -> str:
     names = ", ".join(f"`{flag}`" for flag in parameter.opts)
-    if parameter.is_flag:
-        return names
-    choices = getattr(parameter.type, "choices", None)
-    value = parameter.metavar or ("\\|".join(str(c) for c in choices) if choices else "N")
-    return f"{names} `{value}`".replace("\\|", "|") if not choices else f"{names} {value}"
+    return names if parameter.is_flag else f"{names} `{_cell(parameter.metavar)}`"
 
 
 def _default(parameter: Any) -> str:

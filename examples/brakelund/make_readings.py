@@ -48,10 +48,10 @@ class Truth:
 TRUTHS = {
     "a": Truth(
         first_mean_mm=8.0079,
-        drift_mm_per_hole=-2.5e-6,
+        drift_mm_per_hole=-0.8e-6,
         scatter_mm=0.0013,
-        lot=480,
-        every=2,
+        lot=1920,
+        every=7,
         pins=("8.00", "8.004 X", "8.008 X", "8.01"),
         bore_gauge_every=12,
         part_c=21.0,

@@ -8,7 +8,7 @@ from pathlib import Path
 from holewright.cli.output import Page, at_least
 from holewright.jobs.run_demo import DemoJob
 from holewright.sheets.sizes import size_text
-from holewright.units import Unit, format_both, format_small
+from holewright.units import Unit, format_both, format_feed
 
 
 def show_demo(page: Page, done: Iterable[DemoJob], out: Path) -> None:
@@ -39,17 +39,18 @@ def _show_job(page: Page, done: DemoJob) -> None:
     page.points(str(reason) for reason in planned.conditions)
     if planned.route is not None:
         page.table(
-            ("", "tool", "size", "n 1/min"),
+            ("", "tool", "size", "n", "feed"),
             [
                 (
                     str(step.kind),
                     step.tool,
                     format_both(step.diameter, unit) if step.diameter else "",
-                    f"{step.n:.0f}" if step.n else "by hand",
+                    f"{step.n:.0f}/min" if step.n else "by hand",
+                    format_feed(step.f, unit) if step.f else "",
                 )
                 for step in planned.route.operations
             ],
-            right=(3,),
+            right=(3, 4),
         )
     seconds = sum(time for _, time in done.program.seconds)
     page.say(
@@ -62,10 +63,16 @@ def _show_job(page: Page, done: DemoJob) -> None:
     page.heading(f"Verdict: {done.verdict.decision}")
     page.say(f"{gauged}.", indent=2)
     page.say(done.verdict.sentence, indent=2)
-    page.points((step.text for step in done.verdict.next), mark="1")
+    page.points(
+        step.text
+        for step in done.verdict.next
+        if step.text.rstrip(".") not in done.verdict.sentence
+    )
     page.heading("What was true, beside what could be said")
     page.table(("", "forecast", "gauges say", "true"), _rows(done, unit), right=(1, 2, 3))
-    page.points(str(reason) for reason in done.estimate.limits_of_knowledge[:1])
+    if done.estimate.limits_of_knowledge:
+        page.say("What keeps the gauges from saying more:", indent=2)
+        page.points(str(reason) for reason in done.estimate.limits_of_knowledge[:1])
 
 
 def _rows(done: DemoJob, unit: Unit) -> list[tuple[str, str, str, str]]:
@@ -80,14 +87,18 @@ def _rows(done: DemoJob, unit: Unit) -> list[tuple[str, str, str, str]]:
         ),
         (
             "standard deviation",
-            format_small(forecast.sd, unit) if forecast else none,
-            format_small(estimate.sd, unit) if estimate.sd is not None else none,
-            format_small(truth.sd, unit),
+            _spread(forecast.sd, unit) if forecast else none,
+            _spread(estimate.sd, unit) if estimate.sd is not None else none,
+            _spread(truth.sd, unit),
         ),
         (
-            "inside the limits",
-            f"{forecast.inside:.1%}" if forecast else none,
+            "inside, of this lot",
+            at_least(forecast.inside) if forecast else none,
             f"{at_least(done.verdict.inside_lower)} or more",
             at_least(truth.inside),
         ),
     ]
+
+
+def _spread(sd: float, unit: Unit) -> str:
+    return f"{sd * 1000:.1f} µm" if unit is Unit.MM else size_text(sd, unit)

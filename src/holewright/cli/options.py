@@ -28,7 +28,11 @@ Json: TypeAlias = Annotated[
 UnitChoice: TypeAlias = Annotated[
     Unit | None,
     typer.Option(
-        "--unit", "-u", help="Unit shown first; by default that of the print.", show_default=False
+        "--unit",
+        "-u",
+        metavar="mm|in",
+        help="Unit shown first; by default that of the print.",
+        show_default=False,
     ),
 ]
 PrintUnit: TypeAlias = Annotated[
@@ -36,6 +40,7 @@ PrintUnit: TypeAlias = Annotated[
     typer.Option(
         "--unit",
         "-u",
+        metavar="mm|in",
         help="Unit of the print, where the callout doesn't say it.",
         show_default=False,
     ),
@@ -44,6 +49,7 @@ Columns: TypeAlias = Annotated[
     int | None,
     typer.Option(
         "--columns",
+        metavar="N",
         min=60,
         max=240,
         help="Width of the page; by default that of the terminal, and 80 in a pipe.",

@@ -65,7 +65,7 @@ def show_plan(page: Page, job: Job, plan: Plan, unit: Unit) -> None:
     if plan.route is not None:
         _show_route(page, job, plan.route, pins, unit)
     if plan.forecast is not None:
-        _show_forecast(page, job, plan.forecast, pins, unit)
+        _show_forecast(page, job, plan, plan.forecast, pins, unit)
     if plan.check_plan:
         page.heading("Check")
         page.points(plan.check_plan)
@@ -179,7 +179,11 @@ def _steps(route: Route) -> Iterator[str]:
         yield f"{operation.text or str(operation.kind).capitalize()}{hand}"
 
 
-def _show_forecast(page: Page, job: Job, forecast: Forecast, pins: PinChoice, unit: Unit) -> None:
+def _show_forecast(
+    page: Page, job: Job, plan: Plan, forecast: Forecast, pins: PinChoice, unit: Unit
+) -> None:
+    operations = plan.route.operations if plan.route else ()
+    reamed = any(operation.kind is OperationKind.REAM for operation in operations)
     page.heading("Size to come, at 20 °C")
     page.say(
         f"Inside {_share(forecast.inside)}, below {_share(forecast.below)}, "
@@ -189,7 +193,7 @@ def _show_forecast(page: Page, job: Job, forecast: Forecast, pins: PinChoice, un
     strip = ZoneStrip(
         job.callout.limits,
         unit,
-        reamer=reamer_make_limits(job.callout.limits, unit=job.callout.unit),
+        reamer=reamer_make_limits(job.callout.limits, unit=job.callout.unit) if reamed else None,
         spread=forecast_spread(forecast),
         pins=pin_marks(pins),
     )
@@ -201,9 +205,10 @@ def _show_forecast(page: Page, job: Job, forecast: Forecast, pins: PinChoice, un
 
 def _doubt(risk: Risk, unit: Unit) -> str:
     term = risk.term
+    text = f": {term.text}" if term.text else ""
     return (
         f"{term.name}, ±{small_pair(2 * term.sd, unit)}, {100 * risk.share:.0f} % of the spread "
-        f"({term.tag}): {term.text}. {risk.test}"
+        f"({term.tag}){text}. {risk.test}"
     )
 
 
@@ -234,7 +239,7 @@ def _refusals(refused: Sequence[Reason]) -> Iterator[str]:
     counts = Counter(reason.code for reason in refused)
     first = {reason.code: reason for reason in reversed(refused)}
     for code, count in counts.items():
-        more = f" ({count - 1} more refused for the same: --json lists them.)" if count > 1 else ""
+        more = f" And {count - 1} more like it; --json lists all." if count > 1 else ""
         yield f"{str(first[code]).rstrip('.')}.{more}"
 
 

@@ -117,7 +117,7 @@ _FORECAST = _keys("""
 mean_mm | number | mm | Mean size at 20 °C.
 sd_mm | number | mm | Standard uncertainty of one hole's size.
 sd_between_holes_mm | number | mm | The part of it that differs from hole to hole.
-interval_95_mm[] | number | mm | Lower and upper end of the central 95 %.
+interval_95_mm | array | mm | Lower and upper end of the central 95 %.
 below | number | share | Share of holes below the lower limit.
 above | number | share | Share of holes above the upper limit.
 inside | number | share | Share of holes inside.
@@ -204,7 +204,7 @@ time_by_operation[] | object |  | Time by operation for one part.
 time_by_operation[].operation | string |  | Operation.
 time_by_operation[].seconds | number | s | Its time.
 total_s | number | s | Their sum.
-holes_mm[] | array | mm | Hole centres, x and y, in the order they are made.
+holes_mm | array | mm | Hole centres, [x, y] each, in the order they are made.
 cautions[] | string |  | Cautions that its header carries.
 text | string |  | The program itself.
 """),
@@ -215,8 +215,8 @@ ESTIMATE = (
     *_keys("""
 mean_mm | number or null | mm | Fitted mean at 20 °C; null where no finite fit exists.
 sd_mm | number or null | mm | Fitted standard deviation.
-mean_interval_mm[] | number or null | mm | Two-sided interval of the mean; the list may be null.
-sd_interval_mm[] | number or null | mm | Two-sided interval of the deviation; the list may be null.
+mean_interval_mm | array or null | mm | Lower and upper end of the interval of the mean.
+sd_interval_mm | array or null | mm | Lower and upper end of the interval of the deviation.
 confidence | number |  | Confidence of bounds and intervals.
 inside | object |  | Share of all holes of this process that is inside.
 inside.share | number or null | share | Best estimate; null where the data allow none.

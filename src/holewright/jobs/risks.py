@@ -24,6 +24,10 @@ _TESTS = {
     "gauged, and let it stand until it is as warm as the pin.",
     "settings": "Ream three holes at the planned speed and feed and three at a fifth less, in "
     "scrap, and gauge both: sources disagree on which way the size goes.",
+    "drilled size": "Drill five holes in scrap with this drill, and gauge them at both ends: what "
+    "a drill leaves differs from drill to drill.",
+    "bored size": "Measure before the last pass, set the head by what it says, and gauge the "
+    "first hole before the rest is bored.",
     "scatter": "Gauge ten holes in a row with pins one step apart: their spread is the scatter "
     "of this set-up.",
 }

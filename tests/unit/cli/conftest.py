@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -41,3 +42,34 @@ def holewright() -> Callable[..., Answer]:
         return Answer(result.exit_code, result.stdout, result.stderr)
 
     return run
+
+
+BRAKELUND = Path(__file__).parents[3] / "examples" / "brakelund"
+
+
+@pytest.fixture(scope="session")
+def job_a() -> Path:
+    """Return job A: metric, through, an answer that is yes."""
+    return BRAKELUND / "job_a.toml"
+
+
+@pytest.fixture(scope="session")
+def job_b() -> Path:
+    """Return job B: inch, blind."""
+    return BRAKELUND / "job_b.toml"
+
+
+@pytest.fixture(scope="session")
+def job_d() -> Path:
+    """Return job D: the answer is not a reamer."""
+    return BRAKELUND / "job_d.toml"
+
+
+@pytest.fixture(scope="session")
+def readings_a() -> Path:
+    return BRAKELUND / "readings_a.csv"
+
+
+@pytest.fixture(scope="session")
+def readings_b() -> Path:
+    return BRAKELUND / "readings_b.csv"

@@ -1,0 +1,74 @@
+"""``holewright program``."""
+
+from __future__ import annotations
+
+import pytest
+
+
+def test_without_a_file_the_program_goes_to_the_screen(holewright, job_a):
+    answer = holewright("program", job_a)
+    assert answer.code == 0
+    assert answer.out.startswith("%\n")
+    assert answer.out.rstrip().endswith("%")
+    assert answer.out.isascii()
+
+
+def test_it_is_written_to_a_file_with_the_time_by_operation(holewright, job_a, tmp_path):
+    file = tmp_path / "a.ngc"
+    answer = holewright("program", job_a, "-o", file)
+    assert answer.code == 0
+    assert file.read_bytes().startswith(b"%\n")
+    assert b"\r" not in file.read_bytes()
+    assert "4 holes" in answer.out
+    assert "ream" in answer.out
+    assert "Caution" in answer.out
+
+
+def test_the_document_adds_up_the_times_and_holds_the_holes(holewright, job_a):
+    document = holewright("program", job_a, "--json").document
+    assert document["document"] == "program"
+    assert document["total_s"] == pytest.approx(
+        sum(row["seconds"] for row in document["time_by_operation"])
+    )
+    # Job A: a rectangle of 60 x 44.
+    assert sorted(map(tuple, document["holes_mm"])) == [(0, 0), (0, 44), (60, 0), (60, 44)]
+    assert document["path"] is None
+    assert document["text"].startswith("%")
+
+
+def test_a_file_that_is_there_is_not_overwritten_unless_told(holewright, job_a, tmp_path):
+    file = tmp_path / "a.ngc"
+    file.write_text("precious")
+    refused = holewright("program", job_a, "-o", file)
+    assert refused.code == 2
+    assert "--force" in refused.err
+    assert file.read_text() == "precious"
+    assert holewright("program", job_a, "-o", file, "--force").code == 0
+    assert file.read_text().startswith("%")
+
+
+def test_where_the_plan_says_no_there_is_no_program(holewright, job_d, tmp_path):
+    file = tmp_path / "d.ngc"
+    answer = holewright("program", job_d, "-o", file)
+    assert answer.code == 1
+    assert "no program is written" in answer.err
+    assert not file.exists()
+
+
+def test_on_hold_it_stops_between_the_holes(holewright, job_a):
+    free = holewright("program", job_a).out
+    held = holewright("program", job_a, "--hold").out
+    stops = [text.split().count("M0") for text in (free, held)]
+    assert stops[1] > stops[0]
+
+
+def test_a_folder_that_is_not_there_is_said_plainly(holewright, job_a, tmp_path):
+    answer = holewright("program", job_a, "-o", tmp_path / "nowhere" / "a.ngc")
+    assert answer.code == 2
+    assert "nowhere" in answer.err
+
+
+def test_an_inch_job_gives_an_inch_program(holewright, job_b):
+    text = holewright("program", job_b).out
+    assert "G20" in text
+    assert "G21" not in text
