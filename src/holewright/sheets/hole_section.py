@@ -10,8 +10,8 @@ from xml.etree import ElementTree as ET
 from holewright.callout.callout import Callout, HoleKind
 from holewright.errors import OutOfRangeError
 from holewright.planning.plan import Operation, OperationKind, Route
-from holewright.sheets import svg
-from holewright.sheets.sizes import length_pair, length_text, limit_text, other
+from holewright.sheets import rows, svg
+from holewright.sheets.sizes import bare, length_pair, length_text, limit_text, other, tool_diameter
 from holewright.shop.reamer import Reamer
 
 NARROWEST = 420.0
@@ -27,7 +27,7 @@ _PAST = {
 _KAPR = 45.0
 """Lead angle that is drawn where the reamer isn't known. [deg]"""
 
-_LEVEL = 22.0
+_LEVEL = 19.0
 _STOCK_PX = 7.0
 """Least drawn thickness of the stock on one side. [px]"""
 
@@ -151,10 +151,11 @@ def hole_section_svg(
     lines = sum(side > 0 for _, side in _diameter_labels(section))
     y = frame.radius + frame.wall + _LEVEL * len(below) + 12
     y = frame.axis + max(y, 6 + 15 * lines)
-    for note in _notes(section, frame):
+    notes = " ".join(_notes(section, frame))
+    for words in rows.break_lines(notes, width, svg.text_width):
         y += 15
-        svg.text(root, note, 0, y, fill=svg.SOFT)
-    return svg.render(root, y + 8, " ".join(_notes(section, frame)))
+        svg.text(root, words, 0, y, fill=svg.SOFT)
+    return svg.render(root, y + 8, notes)
 
 
 def read_section(callout: Callout, route: Route | None) -> Section:
@@ -175,9 +176,15 @@ def read_section(callout: Callout, route: Route | None) -> Section:
 def _frame(section: Section, width: float, top: float) -> _Frame:
     """Return the largest scale at which hole, left labels and right labels find room."""
     nominal = section.callout.nominal
-    left = max(svg.text_width(w) for w, *_ in _diameter_labels(section)) + 40
+    left = max(svg.text_width(w) for w, *_ in _diameter_labels(section)) + 34
     deepest = section.end + (0.15 if section.through else 0.4) * nominal
-    scale = min((width - left - 14) / deepest, 0.2 * width / nominal)
+    scale = min((width - left - 14) / deepest, 0.135 * width / nominal)
+    depths = [*_depths_above(section), *_depths_below(section)]
+    rooms = [(svg.text_width(words), depth) for depth, words in depths]
+    if any(room + 24 > depth * scale for room, depth in rooms):
+        # Words that don't fit between their arrows stand right of the part, if it stays large.
+        beside = (width - left - 14 - max(room for room, _ in rooms)) / section.end
+        scale = min(scale, beside) if beside > 0.6 * scale else scale
     wall_mm = min(section.callout.wall or nominal, 0.4 * nominal)
     wall = max(wall_mm * scale, 12.0) if section.callout.wall is None else wall_mm * scale
     factor = 1.0
@@ -328,11 +335,11 @@ def _depths_above(section: Section) -> list[tuple[float, str]]:
         else None
     )
     if step is not None and step.full_depth:
-        found.append((step.full_depth, f"drill, full Ø to {length_pair(step.full_depth, unit)}"))
+        found.append((step.full_depth, f"drill full Ø {length_pair(step.full_depth, unit)}"))
         if step.tip_depth > step.full_depth:
             found.append((step.tip_depth, f"drill tip {length_pair(step.tip_depth, unit)}"))
     if section.callout.floor is not None:
-        words = f"floor {length_pair(section.callout.floor, unit)}: no tip beyond"
+        words = f"floor {length_pair(section.callout.floor, unit)}"
         found.append((section.callout.floor, words))
     return sorted(found, key=lambda d: d[0])
 
@@ -342,12 +349,12 @@ def _depths_below(section: Section) -> list[tuple[float, str]]:
     unit = section.callout.unit
     found = []
     if section.callout.depth is not None:
-        words = f"limits hold to {length_pair(section.callout.depth, unit)}"
+        words = f"limits to {length_pair(section.callout.depth, unit)}"
         found.append((section.callout.depth, words))
     step = section.finished
     if step is not None and step.kind is not OperationKind.DRILL and step.full_depth:
         name = "reamer" if step.kind is OperationKind.REAM else _PAST[step.kind]
-        found.append((step.full_depth, f"{name}, full Ø to {length_pair(step.full_depth, unit)}"))
+        found.append((step.full_depth, f"{name} full Ø {length_pair(step.full_depth, unit)}"))
         if step.tip_depth > step.full_depth:
             found.append((step.tip_depth, f"reamer tip {length_pair(step.tip_depth, unit)}"))
     return sorted(found, key=lambda d: d[0])
@@ -373,13 +380,13 @@ def _dimensions(
         svg.arrowhead(g, (frame.left, y), (-1, 0))
         room = svg.text_width(words)
         if room + 24 <= x - frame.left:
-            labels.append((words, (frame.left + x - room) / 2, y - 3))
+            labels.append((words, (frame.left + x - room) / 2, y - 4))
         elif beyond + room <= total:
             labels.append((words, beyond, y + 4))
         else:
-            labels.append((words, max(0.0, min(frame.left + 12, total - room)), y - 3))
+            labels.append((words, max(0.0, min(frame.left + 12, total - room)), y - 4))
     for words, x, y in labels:
-        svg.text(g, words, x, y)
+        svg.text(g, words, x, y, on_line=True)
 
 
 def _diameter_labels(section: Section) -> list[tuple[str, int]]:
@@ -391,25 +398,20 @@ def _diameter_labels(section: Section) -> list[tuple[str, int]]:
     if section.before is not None and section.stock > 0:
         name = _PAST[section.before.kind]
         labels += [
-            (f"{name} Ø{length_text(section.before.diameter, unit)}", -1),
-            (f"(Ø{length_text(section.before.diameter, second)})", -1),
+            (f"{name} Ø{tool_diameter(section.before.diameter, unit)}", -1),
+            (f"(Ø{tool_diameter(section.before.diameter, second)})", -1),
         ]
     name = _PAST[section.finished.kind] if section.finished else "finished"
     labels += [
-        (f"{name} Ø{_bare(limit_text(low, unit, lower=True))}", 1),
+        (f"{name} Ø{bare(limit_text(low, unit, lower=True))}", 1),
         (f"to {limit_text(high, unit, lower=False)}", 1),
-        (f"(Ø{_bare(limit_text(low, second, lower=True))}", 1),
+        (f"(Ø{bare(limit_text(low, second, lower=True))}", 1),
         (f"to {limit_text(high, second, lower=False)})", 1),
     ]
     if section.chamfer is not None:
-        labels.append((f"chamfer Ø{length_text(section.chamfer, unit)}", 1))
-        labels.append((f"(Ø{length_text(section.chamfer, second)})", 1))
+        labels.append((f"chamfer Ø{tool_diameter(section.chamfer, unit)}", 1))
+        labels.append((f"(Ø{tool_diameter(section.chamfer, second)})", 1))
     return labels
-
-
-def _bare(size: str) -> str:
-    """Return a size without its unit, for the first of a pair."""
-    return size.rsplit(" ", 1)[0]
 
 
 def _diameters(root: ET.Element, frame: _Frame) -> None:

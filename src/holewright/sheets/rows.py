@@ -16,11 +16,14 @@ class Item:
         Ends of the bar, within the picture.
     label : str
         Its words.
+    over : bool
+        Whether the words may stand on the bar itself, a thin line, where it is long.
     """
 
     start: float
     end: float
     label: str
+    over: bool = True
 
 
 @dataclass(frozen=True)
@@ -44,8 +47,9 @@ def place(
 ) -> tuple[list[Placed], int]:
     """Return a place for each item, and the number of rows taken.
 
-    A label goes to the right of its bar, else to its left, else on rows of its own below,
-    broken into lines. Items beside each other on a row keep a gap.
+    A label goes to the right of its bar, else to its left, else on the right half of a bar
+    that is long enough, else on rows of its own below, broken into lines. Items beside each
+    other on a row keep a gap.
 
     Parameters
     ----------
@@ -67,6 +71,8 @@ def place(
             span, label_x = (item.start, right + width), right
         elif left >= 0:
             span, label_x = (left, item.end), left
+        elif item.over and (item.end - item.start) / 2 >= width + 2 * gap:
+            span, label_x = (item.start, item.end), (item.start + 3 * item.end - 2 * width) / 4
         else:
             placed.append(_below(item, len(taken), total, measure))
             taken += [[(0, total)]] * (1 + len(placed[-1].lines))

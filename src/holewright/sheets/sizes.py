@@ -181,3 +181,23 @@ def length_pair(mm: float, unit: Unit) -> str:
         Unit of the print.
     """
     return f"{length_text(mm, unit)} ({length_text(mm, other(unit))})"
+
+
+def tool_diameter(mm: float, unit: Unit) -> str:
+    """Return the diameter of a drill or chamfer, to 0.01 mm or .001 in: no drill is truer.
+
+    Parameters
+    ----------
+    mm : float
+        Diameter. [mm]
+    unit : Unit
+        Unit to write.
+    """
+    if unit is Unit.INCH:
+        return format_size(mm, unit, 3)
+    return f"{mm:.2f}".rstrip("0").rstrip(".") + " mm"
+
+
+def bare(text: str) -> str:
+    """Return a value without its unit, for a column whose head names the unit."""
+    return text.rsplit(" ", 1)[0]

@@ -99,23 +99,39 @@ def _limit_labels(root: ET.Element, strip: ZoneStrip, width: float) -> float:
         svg.text(g, words[0], x, 12, anchor="middle", fill=svg.SOFT)
         svg.text(g, words[1], x, 28, anchor="middle", bold=True, size=14)
         svg.text(g, words[2], x, 43, anchor="middle", fill=svg.SOFT)
+    taken = max(svg.text_width(w, 14, bold=True) / 2 for _, words in sides for w in words)
     middle = strip.share(strip.limits.middle) * width
-    room = (sides[1][0] - sides[0][0]) - 2 * max(
-        svg.text_width(w, 14, bold=True) / 2 for _, words in sides for w in words
-    )
-    between = ["tolerance", *small_pair(strip.limits.width, strip.unit).split(" (")]
-    between[-1] = f"({between[-1]}"
-    y = 12.0
-    if max(svg.text_width(w) for w in between) + 2 * _GAP > room:
-        between = [f"tolerance {small_pair(strip.limits.width, strip.unit)}"]
-        y = 60.0
-    for said in between:
-        svg.text(g, said, middle, y, anchor="middle", fill=svg.SOFT)
-        y += 15.5
-    y = max(60.0, y)
-    tick = f"one tick: {small_pair(ruler_step(strip), strip.unit)}"
-    svg.text(g, tick, middle, y, anchor="middle", fill=svg.SOFT)
+    tolerance = small_pair(strip.limits.width, strip.unit)
+    between = _stacked("tolerance", tolerance)
+    y = 43.0
+    if _widest(between) + 2 * _GAP <= sides[1][0] - sides[0][0] - 2 * taken:
+        _write_lines(g, between, middle, "middle")
+    else:
+        y += 15
+        svg.text(g, f"tolerance {tolerance}", middle, y, anchor="middle", fill=svg.SOFT)
+    tick = small_pair(ruler_step(strip), strip.unit)
+    beside = _stacked("one tick", tick)
+    if _widest(beside) + _GAP <= width - sides[1][0] - taken:
+        _write_lines(g, beside, width, "end")
+    else:
+        y += 15
+        svg.text(g, f"one tick: {tick}", middle, y, anchor="middle", fill=svg.SOFT)
     return y + 8
+
+
+def _stacked(name: str, pair: str) -> list[str]:
+    """Return a name and a pair of units as three lines."""
+    first, second = pair.split(" (", 1)
+    return [name, first, f"({second}"]
+
+
+def _widest(lines: list[str]) -> float:
+    return max(svg.text_width(words) for words in lines)
+
+
+def _write_lines(g: ET.Element, lines: list[str], x: float, anchor: svg.Anchor) -> None:
+    for words, y in zip(lines, (12, 28, 43), strict=True):
+        svg.text(g, words, x, y, anchor=anchor, fill=svg.SOFT)
 
 
 def ruler_step(strip: ZoneStrip) -> float:
@@ -212,13 +228,16 @@ def _bars(root: ET.Element, strip: ZoneStrip, width: float, top: float) -> float
     g = svg.group(root, "bars")
     found = bars(strip)
     ends = [_ends(strip, bar, width) for bar in found]
-    items = [rows.Item(a, b, bar.words) for (a, b), bar in zip(ends, found, strict=True)]
+    items = [
+        rows.Item(a, b, bar.words, bar.kind not in (BarKind.PIN, BarKind.REAMER))
+        for (a, b), bar in zip(ends, found, strict=True)
+    ]
     placed, count = rows.place(items, width, svg.text_width, _GAP)
     for bar, (a, b), spot in zip(found, ends, placed, strict=True):
         y = top + (spot.row + 0.5) * _ROW
         _bar(g, strip, bar, (a, b), y, width)
         for row, x, words in spot.lines:
-            svg.text(g, words, x, top + (row + 0.5) * _ROW + 4)
+            svg.text(g, words, x, top + (row + 0.5) * _ROW + 4, on_line=row == spot.row)
     return top + count * _ROW
 
 

@@ -197,7 +197,7 @@ def _bar_lines(strip: ZoneStrip, columns: int, glyphs: _Glyphs) -> list[str]:
     found = bars(strip)
     drawn = [_bar(strip, bar, columns, glyphs) for bar in found]
     items = [
-        rows.Item(start, start + len(cells), bar.words)
+        rows.Item(start, start + len(cells), bar.words, bar.kind is not BarKind.PIN)
         for (start, cells), bar in zip(drawn, found, strict=True)
     ]
     placed, count = rows.place(items, columns, len, 1)

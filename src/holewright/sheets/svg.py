@@ -216,12 +216,17 @@ def text(
     size: float = FONT_SIZE,
     bold: bool = False,
     fill: str = INK,
+    on_line: bool = False,
 ) -> Box:
     """Write a label with its baseline at `y`, and return its box. [px]
 
-    A rim in the colour of the paper keeps it readable where it crosses a line.
+    A rim in the colour of the paper keeps it readable where it crosses a line; with
+    `on_line` the line is interrupted for it altogether.
     """
     words = printable(words)
+    box = label_box(words, x, y, anchor, size, bold)
+    if on_line:
+        rect(parent, Box(box.x0, box.y0, box.x1, y + 2), fill=PAPER)
     attributes = {
         "x": number(x),
         "y": number(y),
@@ -237,7 +242,7 @@ def text(
     if bold:
         attributes["font-weight"] = "bold"
     ET.SubElement(parent, "text", attributes).text = words
-    return label_box(words, x, y, anchor, size, bold)
+    return box
 
 
 def arrowhead(
