@@ -10,12 +10,13 @@ from holewright.callout.limits import grade_for
 from holewright.planning.prepare import chip_room, hole_depth
 from holewright.planning.rules import HARDEST_HB
 from holewright.reasons import Reason
-from holewright.shop.drill import Drill
+from holewright.shop.drill import Drill, DrillKind
 from holewright.shop.material import Material
 from holewright.shop.reamer import ReamerKind
 from holewright.sizing.drilled import drilled_hole
 from holewright.sizing.treatment import limits_before
 from holewright.sizing.wall import clamp_force_allowed
+from holewright.uncertainty import Known, Tag
 from holewright.units import format_both, format_size, format_small
 
 USUAL_REAMED_FORM = 0.005
@@ -154,10 +155,14 @@ def _hardness(material: Material) -> Reason:
 
 
 def _position(callout: Callout, drills: Sequence[Drill]) -> list[Reason]:
-    if callout.position is None or not drills:
+    if callout.position is None:
         return []
     allowed = callout.position.diameter / 2
-    best = min(drilled_hole(d, spotted=True, entry=callout.entry).axis_hi for d in drills)
+    # Without a drill near the size, the truest usual kind stands for what could be bought.
+    usual = Drill("usual", DrillKind.CARBIDE, Known(callout.nominal, Tag.ASSUMED), 0.0, 0.0)
+    best = min(
+        drilled_hole(d, spotted=True, entry=callout.entry).axis_hi for d in drills or (usual,)
+    )
     if best <= allowed:
         return []
     bonus = ""

@@ -105,7 +105,7 @@ def study(task: Task, shop: Shop) -> Study:
     if drawing.refused:
         return Study(finish_otherwise(frame, drawing.refused, drawing.instead))
     if drawing.true_first and _bore_to_size(callout):
-        return Study(bore_it(frame, drawing.noted, bored_to_size(task, near)))
+        return Study(bore_it(frame, drawing.noted, bored_to_size(task, shop.drills)))
     drilled = drilled_to_size(task, near)
     if drilled is not None:
         return Study(drill_it(frame, drilled))
@@ -132,7 +132,7 @@ def study(task: Task, shop: Shop) -> Study:
         return Study(nothing_possible(frame))
     point = _cheapest(candidates, possible)
     if not point.reamer.owned and not bought_reamer_pays(frame, point):
-        return Study(do_not_buy(frame, point, bored_to_size(task, near)), point)
+        return Study(do_not_buy(frame, point, bored_to_size(task, shop.drills)), point)
     return Study(ream_it(frame, point, _others(candidates, possible, point)), point)
 
 

@@ -26,6 +26,10 @@ _BORE_GRADE = 6
 """Grade that fine boring holds hole by hole, measured before the last pass: IT6 to IT7."""
 
 
+_UNDER = 0.5
+"""Smallest drill to bore after, as a share of the diameter. [-] Own judgement."""
+
+
 @dataclass(frozen=True)
 class Other:
     """A route without a reamer.
@@ -123,10 +127,11 @@ def bored_to_size(task: Task, drills: Sequence[Drill]) -> Other | None:
     task : Task
         What to make.
     drills : sequence of Drill
-        Drills under the size; the largest that leaves enough is taken.
+        Drills of the shop; the largest that leaves enough is taken, an owned one first.
     """
     callout, machine = task.callout, task.machine
-    under = [d for d in drills if d.DC.value <= callout.limits.lower - 0.5]
+    low, high = _UNDER * callout.nominal, callout.limits.lower - 0.5
+    under = [d for d in drills if low <= d.DC.value <= high]
     if not under:
         return None
     drill = max(under, key=lambda d: (d.owned, d.DC.value))
