@@ -132,6 +132,7 @@ def _index(text: str) -> dict[Key, int]:
             if words:  # a header
                 table = _table(words, counts)
                 lines.setdefault(table, line)
+                lines.setdefault(tuple(_names(words)), line)
             words = []
         elif token == "=":
             path = table
