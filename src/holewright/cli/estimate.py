@@ -34,6 +34,8 @@ def estimate(
 
     What the readings can't tell is said, not guessed.
     """
+    from dataclasses import replace
+
     from holewright.cli.output import Page, print_json
     from holewright.jobs.documents import estimate_document
     from holewright.jobs.jobfile import read_job
@@ -41,19 +43,18 @@ def estimate(
     from holewright.jobs.take_readings import estimate_size
 
     job = read_job(job_file)
+    job = replace(job, unit=unit or job.unit)
     readings = read_readings(readings_file, job.shop)
     found = estimate_size(job, readings)
     if as_json:
         print_json(estimate_document(job, found))
     else:
-        show_estimate(Page(columns, plain=plain), job, readings, found, unit or job.unit)
+        show_estimate(Page(columns, plain=plain), job, readings, found)
     return GOOD
 
 
-def show_estimate(
-    page: Page, job: Job, readings: Sequence[Reading], estimate: Estimate, unit: Unit
-) -> None:
-    """Print an estimate for people."""
+def show_estimate(page: Page, job: Job, readings: Sequence[Reading], estimate: Estimate) -> None:
+    """Print an estimate for people, in the unit of the job first."""
     from holewright.cli.output import at_least
     from holewright.sheets.zone_strip import estimate_strip, zone_strip_text
 
@@ -61,9 +62,9 @@ def show_estimate(
         f"AT LEAST {at_least(estimate.inside_lower)} INSIDE",
         f"{job.callout.text}, {100 * estimate.confidence:g} % sure, {estimate.n_holes} holes",
     )
-    page.points(_sentences(estimate, unit))
+    page.points(_sentences(estimate, job.unit))
     page.gap()
-    strip = estimate_strip(job.callout.limits, unit, estimate, _pins_used(job, readings))
+    strip = estimate_strip(job.callout.limits, job.unit, estimate, _pins_used(job, readings))
     width = min(page.columns - 2, 78)
     page.as_is(f" {line}" for line in zone_strip_text(strip, width, page.plain).splitlines())
     if estimate.contradictions:

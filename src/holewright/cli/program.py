@@ -9,6 +9,7 @@ import typer
 
 from holewright.cli.door import GOOD, answers, check_free
 from holewright.cli.options import Columns, Force, JobFile, Json, Plain
+from holewright.units import Unit
 
 if TYPE_CHECKING:
     from holewright.cli.output import Page
@@ -35,6 +36,16 @@ def program(
             help="Not released yet: stop between holes, so that each can be gauged.",
         ),
     ] = False,
+    unit: Annotated[
+        Unit | None,
+        typer.Option(
+            "--unit",
+            "-u",
+            metavar="mm|in",
+            help="Unit of the program; by default that of the job file.",
+            show_default=False,
+        ),
+    ] = None,
     force: Force = False,
     as_json: Json = False,
     columns: Columns = None,
@@ -44,6 +55,8 @@ def program(
 
     Where the plan says not to ream, no program is written: exit code 1.
     """
+    from dataclasses import replace
+
     from holewright.cli.output import Page, print_json
     from holewright.jobs.documents import program_document
     from holewright.jobs.jobfile import read_job
@@ -53,6 +66,7 @@ def program(
     if output is not None:
         check_free([output], force=force)
     job = read_job(job_file)
+    job = replace(job, program_unit=unit or job.program_unit)
     written = write_program(job, plan(job), hold=hold)
     if output is not None:
         output.write_text(written.text, encoding="ascii", newline="\n")

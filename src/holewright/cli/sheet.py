@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from holewright.cli.door import GOOD, answers, check_free
-from holewright.cli.options import Columns, Force, JobFile, Json, Plain
+from holewright.cli.options import Columns, Force, JobFile, Json, Plain, UnitChoice
 
 
 @answers
@@ -39,6 +39,7 @@ def sheet(
         typer.Option("--out", "-o", metavar="DIR", help="Folder to write to; made if need be."),
     ] = Path("."),
     force: Force = False,
+    unit: UnitChoice = None,
     as_json: Json = False,
     columns: Columns = None,
     plain: Plain = False,
@@ -47,6 +48,8 @@ def sheet(
 
     Each is one HTML file that loads nothing from elsewhere and prints on A4 or Letter.
     """
+    from dataclasses import replace
+
     from holewright.cli.output import Page, print_json
     from holewright.jobs.bench import open_bench
     from holewright.jobs.documents import sheet_document
@@ -57,6 +60,7 @@ def sheet(
     setup, proof = out / f"{job_file.stem}-setup.html", out / f"{job_file.stem}-proof.html"
     check_free([setup, proof] if readings_file else [setup], force=force)
     job = read_job(job_file)
+    job = replace(job, unit=unit or job.unit)
     readings = read_readings(readings_file, job.shop) if readings_file else None
     sheets = make_sheets(job, open_bench(), readings=readings, lot=lot)
     out.mkdir(parents=True, exist_ok=True)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from holewright.cli.door import GOOD, NO, answers
-from holewright.cli.options import Columns, JobFile, Json, Plain, ReadingsFile
+from holewright.cli.options import Columns, JobFile, Json, Plain, ReadingsFile, UnitChoice
 
 if TYPE_CHECKING:
     from holewright.cli.output import Page
@@ -29,6 +29,7 @@ def verdict(
             show_default=False,
         ),
     ] = None,
+    unit: UnitChoice = None,
     as_json: Json = False,
     columns: Columns = None,
     plain: Plain = False,
@@ -37,6 +38,8 @@ def verdict(
 
     A hold ends with exit code 1.
     """
+    from dataclasses import replace
+
     from holewright.cli.output import Page, print_json
     from holewright.jobs.documents import verdict_document
     from holewright.jobs.jobfile import read_job
@@ -46,6 +49,7 @@ def verdict(
     from holewright.proof.verdict import Decision
 
     job = read_job(job_file)
+    job = replace(job, unit=unit or job.unit)
     readings = read_readings(readings_file, job.shop)
     judged = judge(job, estimate_size(job, readings), lot=lot)
     if as_json:

@@ -119,3 +119,10 @@ def test_no_line_is_longer_than_the_page(holewright, job_a, job_b, readings_a, r
         for command in ("estimate", "verdict"):
             page = holewright(command, job, "-r", readings, "--columns", columns).out
             assert max(len(line) for line in page.splitlines()) <= columns
+
+
+def test_a_metric_job_can_be_read_in_inches(holewright, job_a, readings_a):
+    page = holewright("estimate", job_a, "-r", readings_a, "--unit", "in").out
+    assert "Mean .315" in page
+    held = holewright("verdict", job_a, "-r", readings_a, "--lot", 1920, "--unit", "in").out
+    assert "tenths" in held

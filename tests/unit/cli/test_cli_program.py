@@ -72,3 +72,12 @@ def test_an_inch_job_gives_an_inch_program(holewright, job_b):
     text = holewright("program", job_b).out
     assert "G20" in text
     assert "G21" not in text
+
+
+def test_a_metric_job_can_have_an_inch_program(holewright, job_a):
+    document = holewright("program", job_a, "--unit", "in", "--json").document
+    assert document["unit"] == "in"
+    assert "G20" in document["text"]
+    # 60 mm is 2.3622 in; the document itself stays in mm.
+    assert "X2.3622" in document["text"]
+    assert [60.0, 44.0] in document["holes_mm"]
