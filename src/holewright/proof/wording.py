@@ -14,12 +14,12 @@ def share_at_least(share: float) -> str:
     Examples
     --------
     >>> share_at_least(0.98999), share_at_least(0.995), share_at_least(0.99987), share_at_least(1)
-    ('98.9 %', '99.5 %', '99.98 %', '100 %')
+    ('98.9 %', '99.5 %', '99.9 %', '100 %')
     """
     if share >= 1:
         return "100 %"
-    # One place to begin with; past 99.9 % one more for each further nine.
-    places = max(1, math.floor(-math.log10(1 - share) + 1e-9) - 1)
+    # One place to begin with; past 99.99 % one more for each further nine.
+    places = max(1, math.floor(-math.log10(1 - share) + 1e-9) - 2)
     scale = 10.0**places
     return f"{math.floor(share * 100 * scale + 1e-6) / scale:.{places}f} %"
 
