@@ -30,6 +30,12 @@ _CALIBRATED_U = 0.0005
 _OFF_MARK = 0.02
 """A calibrated size further from the mark than this belongs to another pin. [mm]"""
 _SENSES = {"+": Sense.PLUS, "-": Sense.MINUS}
+_INSTRUMENTS = {
+    "two point": InstrumentKind.TWO_POINT,
+    "three point": InstrumentKind.THREE_POINT,
+    "2-point": InstrumentKind.TWO_POINT,
+    "3-point": InstrumentKind.THREE_POINT,
+}
 _GRADE = "ZZ"
 _SENSE = Sense.MINUS
 
@@ -153,11 +159,3 @@ def bore_gauge(fields: Fields) -> BoreGauge:
         else Known(u, Tag.STANDARD, "shop file"),
         resolution=resolution,
     )
-
-
-_INSTRUMENTS = {
-    "two point": InstrumentKind.TWO_POINT,
-    "three point": InstrumentKind.THREE_POINT,
-    "2-point": InstrumentKind.TWO_POINT,
-    "3-point": InstrumentKind.THREE_POINT,
-}

@@ -69,6 +69,16 @@ _FLUIDS = {
     "dry": Fluid.DRY,
     "air": Fluid.DRY,
 }
+_HOLDERS = {
+    "drill chuck, keyless": HolderKind.DRILL_CHUCK,
+    "keyless chuck": HolderKind.DRILL_CHUCK,
+    "collet chuck": HolderKind.COLLET,
+    "power chuck": HolderKind.MILLING_CHUCK,
+    "shrink": HolderKind.SHRINK,
+    "shrink fit": HolderKind.SHRINK,
+    "hydraulic chuck": HolderKind.HYDRAULIC,
+    "floating holder": HolderKind.FLOATING,
+}
 _COOLANT = 'must be such as "soluble 8 %, through, 40 bar", "soluble 8 %, flood", "MQL" or "dry"'
 _CONCENTRATION = re.compile(r"(?P<fluid>[a-z ]+?)\s*(?P<percent>\d+(?:[.,]\d+)?)\s*%")
 _MOST_BAR = 500.0
@@ -205,15 +215,3 @@ def holder(fields: Fields) -> Holder:
     if found.stiffness <= 0:
         refuse(fields, "stiffness", "must be more than 0 N/mm")
     return found
-
-
-_HOLDERS = {
-    "drill chuck, keyless": HolderKind.DRILL_CHUCK,
-    "keyless chuck": HolderKind.DRILL_CHUCK,
-    "collet chuck": HolderKind.COLLET,
-    "power chuck": HolderKind.MILLING_CHUCK,
-    "shrink": HolderKind.SHRINK,
-    "shrink fit": HolderKind.SHRINK,
-    "hydraulic chuck": HolderKind.HYDRAULIC,
-    "floating holder": HolderKind.FLOATING,
-}

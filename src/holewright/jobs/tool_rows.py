@@ -92,6 +92,12 @@ _REAMERS = {
     "coated carbide": ReamerKind.COATED_CARBIDE,
     "multi-tooth carbide": ReamerKind.COATED_CARBIDE,
 }
+_HANDS = {
+    "left-hand": Helix.LEFT,
+    "left hand": Helix.LEFT,
+    "right-hand": Helix.RIGHT,
+    "right hand": Helix.RIGHT,
+}
 _CLASS_LABEL = re.compile(
     r"(?:ø|dia\.?)?\s*(?P<size>\d*[.,]?\d+)\s*(?P<grade>[A-Za-z]{1,2}\d{1,2})"
 )
@@ -128,7 +134,17 @@ def _label_unit(label: str, unit: Unit | None) -> Unit | None:
     return Unit.INCH if _INCH_MARK.search(label) else Unit.MM if "mm" in label.lower() else unit
 
 
-def reamer_by_label(label: str, unit: Unit | None, field: str = "label") -> Known:
+def _bare_size(label: str, unit: Unit | None, accepted: str) -> float:
+    """Return the size on a label that says nothing else. [mm]"""
+    try:
+        return read_length(label, unit, "label")
+    except AmbiguousError:
+        raise
+    except InputError:
+        raise InputError("label", label, f"must be {accepted}") from None
+
+
+def reamer_by_label(label: str, unit: Unit | None) -> Known:
     """Return what a reamer's label allows its diameter to be. [mm]
 
     Parameters
@@ -154,14 +170,9 @@ def reamer_by_label(label: str, unit: Unit | None, field: str = "label") -> Know
     if match:
         band = reamer_make_limits(hole_limits(read_number(match["size"]), match["grade"]))
         return Known(band.middle, Tag.DEFAULT, "iso-522", band.width / math.sqrt(12))
-    try:
-        nominal = read_length(label, unit, field)
-    except AmbiguousError:
-        raise
-    except InputError:
-        raise InputError(
-            field, label, 'must be what is etched on it, such as "8 H7", ".3125 in" or "8.02 mm"'
-        ) from None
+    nominal = _bare_size(
+        label, unit, 'what is etched on it, such as "8 H7", ".3125 in" or "8.02 mm"'
+    )
     return reamer_by_size(nominal, _label_unit(label, unit) or Unit.MM)
 
 
@@ -225,6 +236,10 @@ def _check_reamer(fields: Fields, found: Reamer) -> None:
         refuse(fields, "core", "must be a share of the diameter between 0 and 1")
     if found.ZEFP > 40:
         refuse(fields, "ZEFP", "must be a number of cutting edges up to 40")
+    _check_lengths(fields, found)
+
+
+def _check_lengths(fields: Fields, found: Drill | Reamer) -> None:
     if found.LU > found.OAL:
         key = "LU" if "LU" in fields.values else "OAL"
         refuse(fields, key, f"must leave LU {found.LU:g} mm within OAL {found.OAL:g} mm")
@@ -237,14 +252,7 @@ def _drill_size(label: str, unit: Unit | None) -> tuple[float, Unit]:
     for size in standard_drills(0, _LONGEST_SPAN, ("number", "letter", "fraction")):
         if size.designation.lower() == bare.lower().rstrip('"'):
             return size.diameter, Unit.INCH
-    try:
-        nominal = read_length(label, unit, "label")
-    except AmbiguousError:
-        raise
-    except InputError:
-        raise InputError(
-            "label", label, 'must be a size such as "7.8 mm", "#7", "F" or "5/16"'
-        ) from None
+    nominal = _bare_size(label, unit, 'a size such as "7.8 mm", "#7", "F" or "5/16"')
     return nominal, _label_unit(label, unit) or Unit.MM
 
 
@@ -278,9 +286,7 @@ def drill(fields: Fields) -> Drill:
     )
     if not 60 <= found.SIG <= 180:
         refuse(fields, "SIG", "must be a point angle from 60 to 180 degrees")
-    if found.LU > found.OAL:
-        key = "LU" if "LU" in fields.values else "OAL"
-        refuse(fields, key, f"must leave LU {found.LU:g} mm within OAL {found.OAL:g} mm")
+    _check_lengths(fields, found)
     return found
 
 
@@ -314,6 +320,3 @@ def drill_set(fields: Fields) -> tuple[Drill, ...]:
         )
         for size in sizes
     )
-
-
-_HANDS = {"left-hand": Helix.LEFT, "right-hand": Helix.RIGHT, "left hand": Helix.LEFT}

@@ -164,6 +164,28 @@ class TestPins:
         assert len(found.pins) == 190
 
 
+class TestMachines:
+    """A machine as its plate says it, in either system."""
+
+    def test_in_metric(self, brakelund):
+        mill = brakelund.machines[0]
+        assert (mill.power, mill.torque, mill.thrust) == (15000, 95000, 8000)
+        assert (mill.rapid, mill.feed_max) == (36000, 15000)
+        assert mill.spindle_tir.tag is Tag.MEASURED
+
+    def test_in_inches(self, tmp_path):
+        text = (
+            '[[machine]]\nid = "m"\nn_max = 6000\npower = "1/2 hp"\ntorque = "10 lbf·ft"\n'
+            'thrust = "500 lbf"\nrapid = "400 in/min"\nspindle_tir_measured = ".0003 in"\n'
+        )
+        mill = shop(tmp_path, text).machines[0]
+        assert mill.power == pytest.approx(372.85, abs=0.01)
+        assert mill.torque == pytest.approx(10 * 4.4482216 * 304.8, rel=1e-6)
+        assert mill.thrust == pytest.approx(2224.1, abs=0.1)
+        assert mill.rapid == 10160
+        assert mill.spindle_tir.value == pytest.approx(0.00762)
+
+
 class TestHolders:
     """Runout, measured or typical."""
 
