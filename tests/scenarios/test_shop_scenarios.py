@@ -244,7 +244,7 @@ class TestA3BlindHoleInStainless:
         assert drill.full_depth > ream.tip_depth
         assert drill.tip_depth <= 22.0
         condition = next(r for r in plan.conditions if r.code == "blind-depth")
-        assert "4.000 mm" in condition.text
+        assert "4.00 mm" in condition.text
 
     def test_chips_come_back_and_are_washed_out(self, plan: Plan) -> None:
         kinds = [o.kind for o in plan.route.operations]  # type: ignore[union-attr]

@@ -17,7 +17,7 @@ from holewright.sizing.drilled import drilled_hole
 from holewright.sizing.treatment import limits_before
 from holewright.sizing.wall import clamp_force_allowed
 from holewright.uncertainty import Known, Tag
-from holewright.units import format_both, format_size, format_small
+from holewright.units import Unit, format_both, format_size, format_small
 
 USUAL_REAMED_FORM = 0.005
 """Cylindricity that reaming usually reaches. [mm] Own judgement."""
@@ -278,6 +278,11 @@ def _growth(callout: Callout) -> list[Reason]:
     ]
 
 
+def _deep(mm: float, unit: Unit) -> str:
+    """Return a depth: hundredths of a millimetre or thou are fine enough."""
+    return format_size(mm, unit, 2 if unit is Unit.MM else 3)
+
+
 def _blind(callout: Callout, lead: float) -> Reason:
     room = chip_room(callout.nominal)
     depth = hole_depth(callout)
@@ -287,14 +292,14 @@ def _blind(callout: Callout, lead: float) -> Reason:
     if callout.floor is not None:
         left = callout.floor - depth
         floor = (
-            f" The floor at {format_size(callout.floor, unit)} leaves "
-            f"{format_size(left, unit)} for lead, chip room and drill point together."
+            f" The floor at {_deep(callout.floor, unit)} leaves "
+            f"{_deep(left, unit)} for lead, chip room and drill point together."
         )
     return Reason(
         "blind-depth",
-        f"Drill the full diameter at least {format_size(needed, unit)} deep: "
-        f"{format_size(depth, unit)} reamed, {format_size(lead, unit)} lead, "
-        f"{format_size(room, unit)} chip room.{floor} Wash before reaming, do not bottom.",
+        f"Drill the full diameter at least {_deep(needed, unit)} deep: "
+        f"{_deep(depth, unit)} reamed, {_deep(lead, unit)} lead, "
+        f"{_deep(room, unit)} chip room.{floor} Wash before reaming, do not bottom.",
         needed,
         callout.floor,
     )
