@@ -4,7 +4,9 @@
     ├── InputError            a value that a person or a file gave can't be used
     │   ├── AmbiguousError    it can be read in more than one way, so we ask
     │   └── OutOfRangeError   a number outside the range in which a formula holds
-    └── NoAnswerError         the input is sound, but no finite answer exists
+    ├── NoAnswerError         the input is sound, but no finite answer exists
+    ├── BookError             the record book can't be opened, or isn't sound
+    └── StaleError            somebody else saved a newer one first; nothing was overwritten
 
 A message names the field, the value as it was written, what would be accepted, and where.
 The same parts are attributes, so that a door can say them again in its own way.
@@ -118,3 +120,28 @@ class OutOfRangeError(InputError):
 
 class NoAnswerError(HolewrightError):
     """The input is sound, but no finite answer exists; the message says what can be said."""
+
+
+class BookError(HolewrightError):
+    """The record book can't be opened, or what it holds isn't sound; the message says what to do."""
+
+
+class StaleError(HolewrightError):
+    """Somebody else saved first. Nothing was overwritten and nothing of this was saved.
+
+    Parameters
+    ----------
+    what : str
+        What was to be saved, e.g. ``plate 2``.
+    mine, theirs : int
+        Version that the change was made on, and the version in the book now.
+    """
+
+    def __init__(self, what: str, mine: int, theirs: int) -> None:
+        self.what = what
+        self.mine = mine
+        self.theirs = theirs
+        super().__init__(
+            f"{what}: somebody else saved version {theirs} while you worked on version {mine}. "
+            f"Nothing was overwritten: open it anew, make your change again and save."
+        )

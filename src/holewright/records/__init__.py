@@ -1,0 +1,1 @@
+"""The record book: what the shop has learnt stays. Rooms below it don't know it."""

@@ -1,0 +1,1 @@
+"""The record book out to plain files and back: CSV, Parquet, JSON and QIF."""
