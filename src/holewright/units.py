@@ -57,6 +57,11 @@ _WORD_NUMBERS = {
 } | {"nothing": Decimal(0), "half": Decimal("0.5")}
 
 _NUMBER = r"[+-]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+[.,]?)"
+# No exponent of three digits, no number of fifty: nobody's hole has one.
+_PLAIN = re.compile(
+    r"[+-]?(?:(?:\d{1,9}\s+)?\d{1,9}/\d{1,9}|(?:\d{1,30}[.,]?\d{0,30}|[.,]\d{1,30})(?:e[+-]?\d{1,2})?)",
+    re.IGNORECASE,
+)
 _QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER}|[a-z]+)\s*(?P<unit>\D*)\s*", re.IGNORECASE)
 
 
@@ -89,6 +94,8 @@ def read_number(text: str, field: str = "number") -> Decimal:
     stripped = text.strip()
     if stripped.lower() in _WORD_NUMBERS:
         return _WORD_NUMBERS[stripped.lower()]
+    if len(stripped) > 40 or not _PLAIN.fullmatch(stripped):
+        raise InputError(field, text, "must be a number such as 0.25, .2500, 0,25 or 1/4")
     try:
         if "/" in stripped:
             fraction = sum((Fraction(part) for part in stripped.split()), start=Fraction(0))

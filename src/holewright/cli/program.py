@@ -53,7 +53,7 @@ def program(
 ) -> int:
     """Write the ISO 6983 program that makes the holes of one part.
 
-    Where the plan says not to ream, no program is written: exit code 1.
+    Where the plan has no route, no program is written: exit code 1.
     """
     from dataclasses import replace
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from holewright.errors import NoAnswerError
 from holewright.jobs.job import Job
-from holewright.planning.plan import Plan, PlanVerdict
+from holewright.planning.plan import Plan
 from holewright.program import write
 from holewright.program.program import Program
 
@@ -30,9 +30,10 @@ def write_program(job: Job, plan: Plan, *, hold: bool = False) -> Program:
     Raises
     ------
     NoAnswerError
-        If the plan says not to ream, or has no route: there is nothing to program.
+        If the plan has no route: there is nothing to program. A hole that is drilled or bored
+        to size has one.
     """
-    if plan.verdict is PlanVerdict.DO_NOT_REAM or plan.route is None:
+    if plan.route is None:
         instead = f" Instead: {plan.instead[0]}" if plan.instead else ""
         raise NoAnswerError(f"no program is written. {plan.sentence}{instead}")
     return write.write_program(

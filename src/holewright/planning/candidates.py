@@ -18,9 +18,8 @@ from holewright.cutting.power import cutting_power
 from holewright.cutting.process_stiffness import follow_share, process_stiffness, runout_share
 from holewright.cutting.start_values import StartValues, ream_start
 from holewright.cutting.strength import tool_material, tool_stiffness
-from holewright.planning.economy import Economy
 from holewright.planning.grid import FEED, SPEED, Array, on_holders, on_prepared, on_reamers, series
-from holewright.planning.prepare import BREAK_THROUGH, Prepared, hole_depth
+from holewright.planning.prepare import APPROACH, BREAK_THROUGH, Prepared, hole_depth
 from holewright.planning.size_terms import runout_of, setting_terms, tool_terms
 from holewright.planning.task import Task
 from holewright.shop.holder import Holder, HolderKind
@@ -219,8 +218,8 @@ def evaluate(
     scrap = ndtr((low - size.mean) / size.between) + ndtr((size.mean - high) / size.between)
 
     tip = _tip_depth(callout, reamers)
-    ream_s = 2 * time_in_cut(tip + 2.0, v_f) + economy.move_s
-    time_s = on_prepared([p.time_s for p in prepared]) + ream_s + _chamfer_s(economy)
+    ream_s = 2 * time_in_cut(tip + APPROACH, v_f) + economy.move_s
+    time_s = on_prepared([p.time_s for p in prepared]) + ream_s
     usual = on_reamers([s.vc for s in starts])
     exponent = on_reamers([1 / _TAYLOR_N[r.kind] for r in reamers])
     life = on_reamers([r.life_holes.value for r in reamers]) * np.clip(
@@ -282,10 +281,6 @@ def _stiffness(
 def _tip_depth(callout: Callout, reamers: Sequence[Reamer]) -> Array:
     over = 0.0 if callout.kind is HoleKind.BLIND else BREAK_THROUGH
     return on_reamers([hole_depth(callout) + r.lead + over for r in reamers])
-
-
-def _chamfer_s(economy: Economy) -> float:
-    return 1.0 + economy.move_s
 
 
 def _cost(

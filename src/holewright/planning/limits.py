@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from holewright.reasons import Reason
+from holewright.units import Unit, format_size
 
 Array = NDArray[np.float64]
 
@@ -48,14 +49,34 @@ class Limit:
             return np.asarray(self.value <= self.limit)
         return np.asarray(self.value >= self.limit)
 
-    def reason(self, shape: tuple[int, ...], index: tuple[int, ...], subject: str = "") -> Reason:
-        """Return the reason at one point of the grid, with what it is about before it."""
+    def _say(self, value: float, unit: Unit) -> str:
+        if self.unit == "mm" and unit is Unit.INCH:
+            return format_size(value, unit, max(self.places, 1) + 1)
+        return f"{value:.{self.places}f} {self.unit}".strip()
+
+    def reason(
+        self,
+        shape: tuple[int, ...],
+        index: tuple[int, ...],
+        subject: str = "",
+        unit: Unit = Unit.MM,
+    ) -> Reason:
+        """Return the reason at one point of the grid.
+
+        Parameters
+        ----------
+        shape : tuple of int
+            Shape of the grid.
+        index : tuple of int
+            The point.
+        subject : str
+            What it is about, said before the sentence.
+        unit : Unit
+            Unit of the print, for the lengths in the sentence; the values stay in mm.
+        """
         value = float(np.broadcast_to(self.value, shape)[index])
         limit = float(np.broadcast_to(self.limit, shape)[index])
-        text = self.sentence.format(
-            value=f"{value:.{self.places}f} {self.unit}".strip(),
-            limit=f"{limit:.{self.places}f} {self.unit}".strip(),
-        )
+        text = self.sentence.format(value=self._say(value, unit), limit=self._say(limit, unit))
         text = f"{subject}: {text}" if subject else f"{text[0].upper()}{text[1:]}"
         return Reason(self.code, text, value, limit, self.unit)
 
@@ -71,7 +92,9 @@ def all_hold(limits: Sequence[Limit], shape: tuple[int, ...]) -> NDArray[np.bool
     return np.broadcast_to(mask, shape)
 
 
-def hopeless(limits: Sequence[Limit], shape: tuple[int, ...]) -> tuple[Reason, ...]:
+def hopeless(
+    limits: Sequence[Limit], shape: tuple[int, ...], unit: Unit = Unit.MM
+) -> tuple[Reason, ...]:
     """Return the limits that not one candidate keeps, each at its nearest miss.
 
     Parameters
@@ -80,9 +103,13 @@ def hopeless(limits: Sequence[Limit], shape: tuple[int, ...]) -> tuple[Reason, .
         All limits.
     shape : tuple of int
         Shape of the grid.
+    unit : Unit
+        Unit of the print.
     """
     return tuple(
-        one.reason(shape, _nearest_miss(one, shape)) for one in limits if not one.holds.any()
+        one.reason(shape, _nearest_miss(one, shape), unit=unit)
+        for one in limits
+        if not one.holds.any()
     )
 
 
@@ -91,6 +118,7 @@ def why_not(
     shape: tuple[int, ...],
     axis: int,
     names: Sequence[str],
+    unit: Unit = Unit.MM,
 ) -> dict[int, Reason]:
     """Return, for each tool on one axis that has no candidate left, the limit that decided it.
 
@@ -104,6 +132,8 @@ def why_not(
         Axis of the tools.
     names : sequence of str
         Their names in order.
+    unit : Unit
+        Unit of the print.
 
     Returns
     -------
@@ -123,7 +153,7 @@ def why_not(
         if min(alone, default=1.0) == 1.0:
             continue
         worst = own[int(np.argmin(alone))]
-        reasons[i] = worst.reason(shape, _nearest_miss(worst, shape, axis, i), name)
+        reasons[i] = worst.reason(shape, _nearest_miss(worst, shape, axis, i), name, unit)
     return reasons
 
 

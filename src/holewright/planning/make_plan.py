@@ -13,6 +13,7 @@ from holewright.cutting.evacuation import chip_way_out
 from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.feasibility import judge_drawing
+from holewright.planning.grid import HOLDER, PREPARED, REAMER
 from holewright.planning.limits import Limit, all_hold, hopeless, why_not
 from holewright.planning.other_routes import bored_to_size, drilled_to_size
 from holewright.planning.outcome import (
@@ -96,10 +97,11 @@ def study(task: Task, shop: Shop) -> Study:
     lead = max(r.lead for r in reamers)
     near = _drills_near(shop.drills, callout)
     drawing = judge_drawing(drawn, task.material, near, lead)
+    pins = choose_pins(callout.limits, shop.pins, unit=callout.unit)
     frame = Frame(
         task=task,
         conditions=drawing.conditions,
-        check_plan=check_plan_of(callout, choose_pins(callout.limits, shop.pins)),
+        check_plan=check_plan_of(callout, pins),
         cautions=(*cautions_of(callout, task.machine), *drawing.cautions),
     )
     if drawing.refused:
@@ -235,12 +237,12 @@ def _others(candidates: Candidates, possible: np.ndarray, first: Point) -> tuple
 
 def _refusals(candidates: Candidates, limits: Sequence[Limit]) -> tuple[Reason, ...]:
     """Return why each tool at hand is out; of tools to order only those that matter are said."""
-    shape = candidates.shape
-    reamers = why_not(limits, shape, 1, [r.id for r in candidates.reamers])
-    drills = why_not(limits, shape, 0, [p.name for p in candidates.prepared])
-    holders = why_not(limits, shape, 2, [h.id for h in candidates.holders])
+    shape, unit = candidates.shape, candidates.task.callout.unit
+    reamers = why_not(limits, shape, REAMER, [r.id for r in candidates.reamers], unit)
+    drills = why_not(limits, shape, PREPARED, [p.name for p in candidates.prepared], unit)
+    holders = why_not(limits, shape, HOLDER, [h.id for h in candidates.holders], unit)
     return (
-        *hopeless(limits, shape),
+        *hopeless(limits, shape, unit),
         *(reason for i, reason in reamers.items() if candidates.reamers[i].owned),
         *(reason for i, reason in drills.items() if candidates.prepared[i].drill.owned),
         *holders.values(),

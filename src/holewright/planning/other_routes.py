@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from holewright.callout.limits import it_width
-from holewright.cutting.kinematics import time_in_cut
 from holewright.cutting.roughness import Process, process_quality
 from holewright.planning.instead import BORE_FEED, BORE_PASSES, boring
 from holewright.planning.plan import Operation, OperationKind, Route
@@ -167,7 +166,7 @@ def bored_to_size(task: Task, drills: Sequence[Drill]) -> Other | None:
         by_hand=True,
     )
     bad = 1 - forecast.inside
-    time_s = float(time_in_cut(p.tip_depth, p.n * p.f)) + work.hole_s
+    time_s = p.time_s + work.hole_s
     parts = (
         ("machine", machine.rate / 3600 * (time_s + work.setup_s / task.holes)),
         ("drill", p.cost),

@@ -12,15 +12,21 @@ from holewright.cutting.kinematics import time_in_cut
 from holewright.planning.candidates import Candidates
 from holewright.planning.economy import Economy
 from holewright.planning.plan import Operation, OperationKind, Route
-from holewright.planning.prepare import OPENING_FEED, Opening, Prepared, hole_depth
+from holewright.planning.prepare import (
+    APPROACH,
+    CHAMFER,
+    CHAMFER_DWELL,
+    CHAMFER_FEED,
+    OPENING_FEED,
+    Opening,
+    Prepared,
+    hole_depth,
+)
 from holewright.shop.coolant import Coolant
 from holewright.shop.holder import Holder
 from holewright.shop.reamer import Reamer
 from holewright.uncertainty import Known, Tag
 from holewright.units import Unit, format_both, format_size
-
-CHAMFER = 0.3
-"""Width of the chamfer a side, beyond the reamed diameter. [mm] Common practice, no source."""
 
 SPOT_SHARE = 0.25
 """Depth of the spot as a share of the drill's diameter. [-] Common practice, no source."""
@@ -232,20 +238,18 @@ def _opening(point: Point, opening: Opening, economy: Economy) -> Operation:
 
 def chamfer_of(prepared: Prepared, callout: Callout) -> Operation:
     """Return the chamfer, before the reamer, so that every hole starts it alike."""
-    diameter = callout.nominal + 2 * CHAMFER
-    depth = diameter / 2
-    n = min(max(prepared.n, 300.0), 1000 * 25.0 / (np.pi * diameter))
+    chamfer = prepared.chamfer
     return Operation(
         kind=OperationKind.CHAMFER,
         tool="chamfering tool, 90 degrees",
-        diameter=diameter,
-        v_c=np.pi * diameter * n / 1000,
-        n=n,
-        f=0.08,
+        diameter=chamfer.diameter,
+        v_c=np.pi * chamfer.diameter * chamfer.n / 1000,
+        n=chamfer.n,
+        f=CHAMFER_FEED,
         full_depth=CHAMFER,
-        tip_depth=depth,
-        time_s=1.0,
-        dwell_s=0.3,
+        tip_depth=chamfer.tip_depth,
+        time_s=chamfer.time_s,
+        dwell_s=CHAMFER_DWELL,
         text="Chamfer, so that every hole starts the next tool, and its mate, alike.",
     )
 
@@ -276,7 +280,7 @@ def _ream(point: Point, callout: Callout, economy: Economy) -> Operation:
         f=point.at("f"),
         full_depth=tip - reamer.lead,
         tip_depth=tip,
-        time_s=2 * float(time_in_cut(tip + 2.0, v_f)) + economy.move_s,
+        time_s=2 * float(time_in_cut(tip + APPROACH, v_f)) + economy.move_s,
         feed_out=1.0,
         text=(
             f"Ream with {format_both(reamer.DC.value, callout.unit)}; feed in and feed out with "

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.grid import FEED, SPEED, everywhere
-from holewright.planning.limits import Limit, all_hold
+from holewright.planning.limits import Limit, all_hold, hopeless
 from holewright.planning.route import Point
 from holewright.planning.rules import limits_of
 
@@ -100,7 +100,7 @@ def window_of(point: Point, *, points: int = POINTS, stretch: float = STRETCH) -
     v_c, f = wide.v_c.ravel(), wide.f.ravel()
     allowed = all_hold(limits, wide.shape)[0, 0, 0]
     borders = tuple(b for b in (_border(one, wide, v_c, f) for one in limits) if b.lines)
-    closed = tuple(one.reason(wide.shape, (0,) * 5).text for one in limits if not one.holds.any())
+    closed = tuple(r.text for r in hopeless(limits, wide.shape, wide.task.callout.unit))
     return Window(v_c, f, allowed, borders, (point.at("v_c"), point.at("f")), closed)
 
 
@@ -146,7 +146,7 @@ def _border(
     index = (0, 0, 0, int(nearest[0]), int(nearest[1]))
     return Border(
         limit.code,
-        limit.reason(wide.shape, index).text,
+        limit.reason(wide.shape, index, unit=wide.task.callout.unit).text,
         tuple(line for line in lines if len(line) > 1),
     )
 

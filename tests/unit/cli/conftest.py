@@ -73,3 +73,14 @@ def readings_a() -> Path:
 @pytest.fixture(scope="session")
 def readings_b() -> Path:
     return BRAKELUND / "readings_b.csv"
+
+
+@pytest.fixture
+def valve_bore(tmp_path: Path) -> Path:
+    """Return a job that must be honed: no route with a drill and a reamer ends in it."""
+    file = tmp_path / "valve.toml"
+    file.write_text(
+        '[hole]\ncallout = "12 H6 x 30 through"\ncylindricity = "0.003"\n'
+        '[material]\nname = "42CrMo4"\nhardness = "45 HRC"\n'
+    )
+    return file

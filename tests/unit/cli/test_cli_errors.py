@@ -49,8 +49,8 @@ def test_with_json_the_error_is_a_document_too(holewright, tmp_path):
     assert any("H7" in reading for reading in document["readings"])
 
 
-def test_an_input_without_an_answer_ends_with_1_and_says_so_in_json(holewright, job_d):
-    answer = holewright("program", job_d, "--json")
+def test_an_input_without_an_answer_ends_with_1_and_says_so_in_json(holewright, valve_bore):
+    answer = holewright("program", valve_bore, "--json")
     assert answer.code == 1
     assert answer.document["document"] == "error"
     assert "field" not in answer.document

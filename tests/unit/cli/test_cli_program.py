@@ -47,9 +47,16 @@ def test_a_file_that_is_there_is_not_overwritten_unless_told(holewright, job_a, 
     assert file.read_text().startswith("%")
 
 
-def test_where_the_plan_says_no_there_is_no_program(holewright, job_d, tmp_path):
+def test_a_hole_that_is_bored_gets_its_drilling_and_a_stop_for_the_head(holewright, job_d):
+    written = holewright("program", job_d)
+    assert written.code == 0
+    assert "M0" in written.out
+    assert "BORE" in written.out
+
+
+def test_where_the_plan_has_no_route_there_is_no_program(holewright, valve_bore, tmp_path):
     file = tmp_path / "d.ngc"
-    answer = holewright("program", job_d, "-o", file)
+    answer = holewright("program", valve_bore, "-o", file)
     assert answer.code == 1
     assert "no program is written" in answer.err
     assert not file.exists()
