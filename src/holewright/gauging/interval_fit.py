@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,10 +11,38 @@ from numpy.typing import ArrayLike, NDArray
 
 from holewright.errors import NoAnswerError
 from holewright.gauging.degenerate import Degenerate, find_degenerate
+from holewright.gauging.density import log_density, slopes
+from holewright.gauging.hill import Hill
 from holewright.gauging.newton import climb
 from holewright.gauging.rows import Rows, rows_of
+from holewright.gauging.size_model import density_of, exact_model
 
 Floats = NDArray[np.float64]
+
+NOT_SETTLED = (
+    "The fit did not settle: the readings hardly bound the spread. Check more holes, or with "
+    "pins closer together."
+)
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What a named cause does to size, or a gauge's own error as the readings suggest it.
+
+    Parameters
+    ----------
+    name : str
+        The cause, or the gauge.
+    value : float
+        Change of size for one more of the cause [mm per its unit], or the gauge's true size
+        less its best estimate. [mm]
+    se : float
+        Standard error, in the unit of `value`.
+    """
+
+    name: str
+    value: float
+    se: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,7 +52,8 @@ class IntervalFit:
     Parameters
     ----------
     mean, sd : float
-        The most likely mean and standard deviation. [mm]
+        The most likely mean and standard deviation; with causes, the mean at their average
+        and the scatter about it. [mm]
     covariance : ndarray
         Covariance of both, (mean, sd), from the observed information; shape (2, 2). [mm²]
     loglik : float
@@ -31,6 +61,12 @@ class IntervalFit:
         of length; differences don't.
     rows : Rows
         The rows it was fitted to.
+    hill : Hill
+        The log likelihood around it, for intervals.
+    effects : tuple of Effect
+        What each cause does to size.
+    gauge_errors : tuple of Effect
+        What the readings suggest of each gauge's own error.
     """
 
     mean: float
@@ -38,6 +74,9 @@ class IntervalFit:
     covariance: Floats
     loglik: float
     rows: Rows
+    hill: Hill
+    effects: tuple[Effect, ...] = ()
+    gauge_errors: tuple[Effect, ...] = ()
 
     @property
     def n(self) -> float:
@@ -53,18 +92,6 @@ class IntervalFit:
     def se_sd(self) -> float:
         """Standard error of the standard deviation. [mm]"""
         return math.sqrt(self.covariance[1, 1])
-
-
-def scale_of(rows: Rows) -> tuple[float, float]:
-    """Return centre and scale that bring all finite bounds of the rows to the order of 1. [mm]
-
-    In a raw unit the mean is a thousand times the spread, and an optimiser that knows
-    nothing of it stops early or walks nowhere.
-    """
-    bounds = np.concatenate([rows.lower, rows.upper])
-    bounds = bounds[np.isfinite(bounds)]
-    centre = float((bounds.min() + bounds.max()) / 2)
-    return centre, float(np.ptp(bounds)) / 2 or 1.0
 
 
 def start_of(low: Floats, high: Floats, count: Floats) -> tuple[Floats, Floats]:
@@ -128,26 +155,63 @@ def fit_intervals(lower: ArrayLike, upper: ArrayLike, count: ArrayLike = 1) -> I
     trouble = find_degenerate(rows)
     if trouble is not None:
         raise NoAnswerError(no_fit_sentence(trouble))
-    centre, scale = scale_of(rows)
-    low, high = (rows.lower - centre) / scale, (rows.upper - centre) / scale
-    one = (low[None], high[None], rows.count[None])
-    top = climb(*one, *start_of(*one))
+    density, scaling = density_of(exact_model(rows))
+    centre, scale = scaling.centre, scaling.scale
+    one = ((rows.lower - centre)[None] / scale, (rows.upper - centre)[None] / scale)
+    top = climb(*one, rows.count[None], *start_of(*one, rows.count[None]))
     if not top.done[0]:
-        raise NoAnswerError(
-            "The fit did not settle: the readings hardly bound the spread. Check more holes, "
-            "or with pins closer together."
-        )
-    delta, tau = float(top.delta[0]), float(top.tau[0])
-    # From (delta, tau) to (mean, sd); at the top the gradient is 0, so this is exact.
-    jacobian = np.array([[tau, -delta * tau], [0.0, -(tau**2)]])
-    information = -jacobian.T @ top.hessian[0] @ jacobian
-    shift = math.fsum(rows.count[rows.exact]) * math.log(scale)
+        raise NoAnswerError(NOT_SETTLED)
+    return fit_at(Hill(density, scaling, np.array([top.delta[0], top.tau[0]])), rows)
+
+
+def fit_at(
+    hill: Hill, rows: Rows, causes: Sequence[str] = (), gauges: Sequence[str] = ()
+) -> IntervalFit:
+    """Return the fit at the top of a hill, in mm.
+
+    Parameters
+    ----------
+    hill : Hill
+        The log likelihood with its top.
+    rows : Rows
+        The rows behind it.
+    causes, gauges : sequence of str
+        Names of the parameters beside mean and sd.
+
+    Returns
+    -------
+    IntervalFit
+        The fit.
+    """
+    d, s, psi = hill.density, hill.scaling, hill.top
+    k, tau = d.tau, float(psi[d.tau])
+    # From (beta, 1/sd, error) over sd to mm. At the top the slope is 0, so that the
+    # information is turned by the Jacobian alone.
+    size = psi / tau
+    jacobian = np.eye(d.size) * tau
+    jacobian[:, k] = -size * tau * tau
+    jacobian[k, k] = -tau * tau
+    _, hessian = slopes(d, psi)
+    inverse = np.linalg.inv(-jacobian.T @ hessian @ jacobian)
+    covariance = np.asarray(inverse, dtype=float) * s.scale**2
+    se = np.sqrt(np.diag(covariance))
+    loglik = float(log_density(d, psi, prior=False))
+    loglik -= math.fsum(rows.count[rows.exact]) * math.log(s.scale)
     return IntervalFit(
-        mean=centre + scale * delta / tau,
-        sd=scale / tau,
-        covariance=np.linalg.inv(information) * scale**2,
-        loglik=float(top.loglik[0]) - shift,
+        mean=s.centre + s.scale * float(size[0]),
+        sd=s.scale / tau,
+        covariance=covariance[np.ix_([0, k], [0, k])],
+        loglik=loglik,
         rows=rows,
+        hill=hill,
+        effects=tuple(
+            Effect(name, float(s.scale * size[i + 1] / width), float(se[i + 1] / width))
+            for i, (name, width) in enumerate(zip(causes, s.x_scale, strict=True))
+        ),
+        gauge_errors=tuple(
+            Effect(name, float(s.scale * size[k + 1 + i]), float(se[k + 1 + i]))
+            for i, name in enumerate(gauges)
+        ),
     )
 
 
