@@ -84,6 +84,46 @@ def acceptance_probability(n: ArrayLike, c: ArrayLike, share_outside: ArrayLike)
     return accepted
 
 
+@dataclass(frozen=True, eq=False)
+class OcCurve:
+    """Points of an OC curve, ready to draw.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    share_outside : ndarray
+        Quality offered, rising from 0. [-]
+    accepted : ndarray
+        Probability of acceptance at each. [-]
+    """
+
+    plan: Plan
+    share_outside: Floats
+    accepted: Floats
+
+
+def oc_curve(plan: Plan, points: int = 101) -> OcCurve:
+    """Return an OC curve from quality 0 to where the plan hardly ever accepts.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan, c < n.
+    points : int
+        Number of points, at least 2. [-]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the plan or the number of points can't be.
+    """
+    if points < 2:
+        raise OutOfRangeError("points", points, "at least 2")
+    share = np.linspace(0.0, float(quality_accepted(plan.n, plan.c, 0.001)), points)
+    return OcCurve(plan, share, acceptance_probability(plan.n, plan.c, share))
+
+
 def acceptance_probability_in_lot(n: int, c: int, outside: ArrayLike, lot: int) -> Floats:
     r"""Return the probability that a plan accepts a lot with so many items outside.
 
