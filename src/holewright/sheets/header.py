@@ -67,8 +67,8 @@ def foot(header: SheetHeader) -> str:
         f"part {header.part}" if header.part else "",
         f"revision {header.revision}" if header.revision else "",
         f"{header.date:%Y-%m-%d}",
-        f"holewright {header.version}"
-        + (f", data {header.data_version}" * bool(header.data_version)),
+        f"holewright {header.version}",
+        f"data {header.data_version}" if header.data_version else "",
         "invented example" if header.invented else "",
     ]
     return " · ".join(part for part in parts if part)

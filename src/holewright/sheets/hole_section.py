@@ -7,65 +7,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
-from holewright.callout.callout import Callout, HoleKind
+from holewright.callout.callout import Callout
 from holewright.errors import OutOfRangeError
 from holewright.planning.plan import Operation, OperationKind, Route
 from holewright.sheets import rows, svg
-from holewright.sheets.sizes import bare, length_pair, length_text, limit_text, other, tool_diameter
+from holewright.sheets.section_facts import (
+    Section,
+    depths_above,
+    depths_below,
+    diameter_labels,
+    notes,
+    read_section,
+)
 from holewright.shop.reamer import Reamer
 
-NARROWEST = 420.0
+NARROWEST = 480.0
 """Least width at which the labels find room. [px]"""
 
-_TURNING = (OperationKind.DRILL, OperationKind.BORE, OperationKind.REAM, OperationKind.HONE)
-_PAST = {
-    OperationKind.DRILL: "drilled",
-    OperationKind.BORE: "bored",
-    OperationKind.REAM: "reamed",
-    OperationKind.HONE: "honed",
-}
 _KAPR = 45.0
 """Lead angle that is drawn where the reamer isn't known. [deg]"""
 
 _LEVEL = 19.0
 _STOCK_PX = 7.0
 """Least drawn thickness of the stock on one side. [px]"""
-
-
-@dataclass(frozen=True)
-class Section:
-    """The hole in mm, worked out of callout and route; depths below the entry face.
-
-    Parameters
-    ----------
-    finished, before : Operation, optional
-        The step that leaves the size, and the one that leaves its stock.
-    chamfer : float, optional
-        Diameter of the chamfer at the face. [mm]
-    depth : float
-        Depth over which the limits hold, or what is drawn where nobody says. [mm]
-    end : float
-        Deepest point that is drawn. [mm]
-    """
-
-    callout: Callout
-    finished: Operation | None
-    before: Operation | None
-    chamfer: float | None
-    depth: float
-    end: float
-
-    @property
-    def stock(self) -> float:
-        """Stock on diameter; 0 where no step leaves any. [mm]"""
-        if self.before is None or self.finished is None:
-            return 0.0
-        return self.finished.diameter - self.before.diameter
-
-    @property
-    def through(self) -> bool:
-        """Whether the hole goes through."""
-        return self.callout.kind is HoleKind.THROUGH
 
 
 @dataclass(frozen=True)
@@ -124,7 +88,7 @@ def hole_section_svg(
     reamer : Reamer, optional
         The reamer, for the angle of its lead; without it the lead is drawn at 45°.
     width : float
-        Width, at least 420; labels are 12 px high. [px]
+        Width, at least 480; labels are 12 px high. [px]
 
     Returns
     -------
@@ -139,7 +103,7 @@ def hole_section_svg(
     if not width >= NARROWEST:
         raise OutOfRangeError("width", width, f"{NARROWEST:g} px or more")
     section = read_section(callout, route)
-    above, below = _depths_above(section), _depths_below(section)
+    above, below = depths_above(section), depths_below(section)
     frame = _frame(section, width, top=_LEVEL * len(above) + 12)
     root = svg.picture(width, f"Section of {callout.text}")
     root.set("data-px-per-mm", f"{frame.scale:.6f}")
@@ -148,38 +112,23 @@ def hole_section_svg(
     _dimensions(root, frame, above, frame.axis - frame.radius - frame.wall, -1)
     _dimensions(root, frame, below, frame.axis + frame.radius + frame.wall, 1)
     _diameters(root, frame)
-    lines = sum(side > 0 for _, side in _diameter_labels(section))
+    lines = sum(side > 0 for _, side in diameter_labels(section))
     y = frame.radius + frame.wall + _LEVEL * len(below) + 12
     y = frame.axis + max(y, 6 + 15 * lines)
-    notes = " ".join(_notes(section, frame))
-    for words in rows.break_lines(notes, width, svg.text_width):
+    said = notes(section, frame.stock_factor)
+    for words in rows.break_lines(said, width, svg.text_width):
         y += 15
         svg.text(root, words, 0, y, fill=svg.SOFT)
-    return svg.render(root, y + 8, notes)
-
-
-def read_section(callout: Callout, route: Route | None) -> Section:
-    """Return what is to be drawn of a callout and its route."""
-    steps = [o for o in route.operations if o.kind in _TURNING] if route else []
-    finished = steps[-1] if steps else None
-    before = next((o for o in reversed(steps[:-1]) if o.diameter < callout.nominal), None)
-    chamfers = (
-        [o.diameter for o in route.operations if o.kind is OperationKind.CHAMFER] if (route) else []
-    )
-    depth = callout.depth or (finished.full_depth if finished else 0) or 2 * callout.nominal
-    ends = [depth, callout.floor or 0, *(o.tip_depth for o in steps)]
-    ends += [c.depth + c.diameter / 2 for c in callout.cross_bores]
-    chamfer = max(chamfers, default=None)
-    return Section(callout, finished, before, chamfer, depth, max(ends))
+    return svg.render(root, y + 8, said)
 
 
 def _frame(section: Section, width: float, top: float) -> _Frame:
     """Return the largest scale at which hole, left labels and right labels find room."""
     nominal = section.callout.nominal
-    left = max(svg.text_width(w) for w, *_ in _diameter_labels(section)) + 34
+    left = max(svg.text_width(w) for w, *_ in diameter_labels(section)) + 34
     deepest = section.end + (0.15 if section.through else 0.4) * nominal
     scale = min((width - left - 14) / deepest, 0.135 * width / nominal)
-    depths = [*_depths_above(section), *_depths_below(section)]
+    depths = [*depths_above(section), *depths_below(section)]
     rooms = [(svg.text_width(words), depth) for depth, words in depths]
     if any(room + 24 > depth * scale for room, depth in rooms):
         # Words that don't fit between their arrows stand right of the part, if it stays large.
@@ -322,44 +271,6 @@ def _reamer_lead(g: ET.Element, frame: _Frame, ream: Operation, kapr: float) -> 
     )
 
 
-def _depths_above(section: Section) -> list[tuple[float, str]]:
-    """Return the depths that stand above the part: what is drilled, crossed and forbidden."""
-    unit = section.callout.unit
-    found = []
-    for bore in section.callout.cross_bores:
-        words = f"cross bore Ø{length_text(bore.diameter, unit)} at {length_pair(bore.depth, unit)}"
-        found.append((bore.depth, words))
-    step = section.before or (
-        section.finished
-        if not section.finished or section.finished.kind is OperationKind.DRILL
-        else None
-    )
-    if step is not None and step.full_depth:
-        found.append((step.full_depth, f"drill full Ø {length_pair(step.full_depth, unit)}"))
-        if step.tip_depth > step.full_depth:
-            found.append((step.tip_depth, f"drill tip {length_pair(step.tip_depth, unit)}"))
-    if section.callout.floor is not None:
-        words = f"floor {length_pair(section.callout.floor, unit)}"
-        found.append((section.callout.floor, words))
-    return sorted(found, key=lambda d: d[0])
-
-
-def _depths_below(section: Section) -> list[tuple[float, str]]:
-    """Return the depths that stand below the part: what the drawing asks, what is reamed."""
-    unit = section.callout.unit
-    found = []
-    if section.callout.depth is not None:
-        words = f"limits to {length_pair(section.callout.depth, unit)}"
-        found.append((section.callout.depth, words))
-    step = section.finished
-    if step is not None and step.kind is not OperationKind.DRILL and step.full_depth:
-        name = "reamer" if step.kind is OperationKind.REAM else _PAST[step.kind]
-        found.append((step.full_depth, f"{name} full Ø {length_pair(step.full_depth, unit)}"))
-        if step.tip_depth > step.full_depth:
-            found.append((step.tip_depth, f"reamer tip {length_pair(step.tip_depth, unit)}"))
-    return sorted(found, key=lambda d: d[0])
-
-
 def _dimensions(
     root: ET.Element, frame: _Frame, depths: Sequence[tuple[float, str]], edge: float, side: int
 ) -> None:
@@ -368,6 +279,9 @@ def _dimensions(
     beyond = max((frame.x(d) for d, _ in depths), default=0.0) + 12
     total = float(root.get("width", "0"))
     labels: list[tuple[str, float, float]] = []
+    rooms = [(svg.text_width(words), depth * frame.scale) for depth, words in depths]
+    all_inside = all(room + 24 <= drawn for room, drawn in rooms)
+    all_beyond = all(beyond + room <= total for room, _ in rooms)
     farthest = edge + side * (_LEVEL * len(depths) + 3)
     if depths:
         svg.line(g, (frame.left, edge), (frame.left, farthest), stroke=svg.SOFT, width=0.8)
@@ -379,9 +293,9 @@ def _dimensions(
         svg.arrowhead(g, (x, y), (1, 0))
         svg.arrowhead(g, (frame.left, y), (-1, 0))
         room = svg.text_width(words)
-        if room + 24 <= x - frame.left:
+        if all_inside:
             labels.append((words, (frame.left + x - room) / 2, y - 4))
-        elif beyond + room <= total:
+        elif all_beyond:
             labels.append((words, beyond, y + 4))
         else:
             labels.append((words, max(0.0, min(frame.left + 12, total - room)), y - 4))
@@ -389,35 +303,10 @@ def _dimensions(
         svg.text(g, words, x, y, on_line=True)
 
 
-def _diameter_labels(section: Section) -> list[tuple[str, int]]:
-    """Return the words left of the entry face and whether they belong above (-1) or below."""
-    unit = section.callout.unit
-    second = other(unit)
-    low, high = section.callout.limits.lower, section.callout.limits.upper
-    labels = []
-    if section.before is not None and section.stock > 0:
-        name = _PAST[section.before.kind]
-        labels += [
-            (f"{name} Ø{tool_diameter(section.before.diameter, unit)}", -1),
-            (f"(Ø{tool_diameter(section.before.diameter, second)})", -1),
-        ]
-    name = _PAST[section.finished.kind] if section.finished else "finished"
-    labels += [
-        (f"{name} Ø{bare(limit_text(low, unit, lower=True))}", 1),
-        (f"to {limit_text(high, unit, lower=False)}", 1),
-        (f"(Ø{bare(limit_text(low, second, lower=True))}", 1),
-        (f"to {limit_text(high, second, lower=False)})", 1),
-    ]
-    if section.chamfer is not None:
-        labels.append((f"chamfer Ø{tool_diameter(section.chamfer, unit)}", 1))
-        labels.append((f"(Ø{tool_diameter(section.chamfer, second)})", 1))
-    return labels
-
-
 def _diameters(root: ET.Element, frame: _Frame) -> None:
     """Write the diameters left of the face; an arrow from beyond the axis to each wall."""
     g = svg.group(root, "diameters")
-    labels = _diameter_labels(frame.section)
+    labels = diameter_labels(frame.section)
     for side in (-1, 1):
         words = [w for w, s in labels if s == side]
         if not words:
@@ -430,26 +319,3 @@ def _diameters(root: ET.Element, frame: _Frame) -> None:
         start = frame.axis - 6 - 15 * (len(words) - 1) if side < 0 else frame.axis + 16
         for i, line in enumerate(words):
             svg.text(g, line, x - 10, start + 15 * i, anchor="end")
-
-
-def _notes(section: Section, frame: _Frame) -> list[str]:
-    unit = section.callout.unit
-    notes = []
-    if section.stock > 0:
-        scale = (
-            "drawn to scale"
-            if frame.stock_factor == 1
-            else f"drawn {frame.stock_factor:g} times too thick"
-        )
-        notes.append(f"Stock {length_pair(section.stock, unit)} on diameter, {scale}.")
-    rest = "All else to scale." if section.stock > 0 and frame.stock_factor > 1 else "To scale."
-    if section.before is not None:
-        rest = (
-            f"Above the axis as {_PAST[section.before.kind]}, below as "
-            f"{_PAST[section.finished.kind] if section.finished else 'finished'}. {rest}"
-        )
-    if section.callout.depth is None:
-        rest += " The callout gives no depth."
-    if section.callout.wall is not None:
-        notes.append(f"Thinnest wall {length_pair(section.callout.wall, unit)}.")
-    return [*notes, rest]

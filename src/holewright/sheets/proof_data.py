@@ -13,6 +13,7 @@ from holewright.gauging.reading import Reading
 from holewright.planning.plan import Plan
 from holewright.proof.tally import Tally
 from holewright.proof.verdict import Verdict
+from holewright.proof.wording import share_at_least
 from holewright.sheets.sizes import (
     bare,
     length_text,
@@ -175,7 +176,7 @@ def index_rows(estimate: Estimate, verdict: Verdict, limits: Limits, unit: Unit)
             f"{share_words(estimate.inside)}, by the fit"
             if estimate.inside is not None
             else "no finite fit",
-            f"at least {math.floor(1000 * verdict.inside_lower) / 10:.1f} %, {asked}",
+            f"at least {share_at_least(verdict.inside_lower)}, {asked}",
         )
     ]
     if estimate.below is not None and estimate.above is not None:

@@ -10,6 +10,7 @@ from holewright.gauging.reading import Reading
 from holewright.planning.plan import Plan
 from holewright.proof.tally import tally
 from holewright.proof.verdict import Verdict
+from holewright.proof.wording import share_at_least
 from holewright.sheets.header import SheetHeader
 from holewright.sheets.proof_data import (
     gauge_row,
@@ -116,6 +117,7 @@ def proof_report(
         estimate=estimate,
         verdict=verdict,
         found=found,
+        at_least=share_at_least(verdict.inside_lower),
         strip=picture(zone_strip_svg(strip, _PICTURE)),
         sequence=picture(chart),
         gauges=[gauge_row(gauge, unit) for gauge in gauges],

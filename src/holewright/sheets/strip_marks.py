@@ -11,7 +11,8 @@ from holewright.callout.callout import Limits
 from holewright.errors import OutOfRangeError
 from holewright.gauging.estimate import Estimate, HoleInterval
 from holewright.gauging.pin_size import pin_size
-from holewright.sheets.sizes import range_pair, size_pair, small_pair
+from holewright.sheets.sizes import limit_text, other, range_pair, size_pair, small_pair
+from holewright.sheets.svg import printable
 from holewright.shop.pin import Pin, Sense
 from holewright.sizing.forecast import Forecast
 from holewright.units import Unit
@@ -249,12 +250,31 @@ def _hole_bars(strip: ZoneStrip) -> list[Bar]:
 
 
 def _short(name: str, most: int = 24) -> str:
+    name = printable(name)
     return name if len(name) <= most else name[: most - 1] + "…"
 
 
 def counted(n: int, noun: str) -> str:
     """Return a number with its noun: ``1 hole``, ``4 holes``."""
     return f"{n} {noun}{'' if n == 1 else 's'}"
+
+
+def limit_names(strip: ZoneStrip) -> tuple[list[str], list[str]]:
+    """Return the words over the lower and over the upper limit, line by line."""
+    named = []
+    for name, limit, lower in (
+        ("lower limit", strip.limits.lower, True),
+        ("upper limit", strip.limits.upper, False),
+    ):
+        first, second = (limit_text(limit, u, lower=lower) for u in (strip.unit, other(strip.unit)))
+        named.append([name, first, f"({second})"])
+    return named[0], named[1]
+
+
+def stacked(name: str, pair: str) -> list[str]:
+    """Return a name and a value in both units as three lines."""
+    first, second = pair.split(" (", 1)
+    return [name, first, f"({second}"]
 
 
 def answer(strip: ZoneStrip) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree as ET
 
 from holewright.errors import OutOfRangeError
 from holewright.sheets import rows, svg
-from holewright.sheets.sizes import limit_pair, limit_text, other, small_pair
+from holewright.sheets.sizes import small_pair
 from holewright.sheets.strip_marks import (
     MOST_GROUPS,
     Bar,
@@ -16,6 +16,8 @@ from holewright.sheets.strip_marks import (
     answer,
     bars,
     hole_groups,
+    limit_names,
+    stacked,
 )
 from holewright.units import Unit
 
@@ -55,7 +57,8 @@ def zone_strip_svg(strip: ZoneStrip, width: float = 720.0) -> str:
     if not width >= NARROWEST:
         raise OutOfRangeError("width", width, f"{NARROWEST:g} px or more")
     said = answer(strip)
-    root = svg.picture(width, f"Zone strip, {_limits_in_words(strip)}")
+    low, high = limit_names(strip)
+    root = svg.picture(width, f"Zone strip, {' '.join(low[1:])} to {' '.join(high[1:])}")
     top = _limit_labels(root, strip, width)
     base = top + _BAND
     below = svg.group(root, "limit-guides")
@@ -73,28 +76,11 @@ def zone_strip_svg(strip: ZoneStrip, width: float = 720.0) -> str:
     return svg.render(root, foot + 6, " ".join(said))
 
 
-def _limits_in_words(strip: ZoneStrip) -> str:
-    low, high = strip.limits.lower, strip.limits.upper
-    return (
-        f"{limit_pair(low, strip.unit, lower=True)} to {limit_pair(high, strip.unit, lower=False)}"
-    )
-
-
 def _limit_labels(root: ET.Element, strip: ZoneStrip, width: float) -> float:
     """Write the limits over their lines and the tolerance between; return the band's top."""
     g = svg.group(root, "limit-labels")
-    second = other(strip.unit)
-    sides = []
-    for name, limit, lower in (
-        ("lower limit", strip.limits.lower, True),
-        ("upper limit", strip.limits.upper, False),
-    ):
-        words = (
-            name,
-            limit_text(limit, strip.unit, lower=lower),
-            f"({limit_text(limit, second, lower=lower)})",
-        )
-        sides.append((strip.share(limit) * width, words))
+    places = (strip.share(s) * width for s in (strip.limits.lower, strip.limits.upper))
+    sides = list(zip(places, limit_names(strip), strict=True))
     for x, words in sides:
         svg.text(g, words[0], x, 12, anchor="middle", fill=svg.SOFT)
         svg.text(g, words[1], x, 28, anchor="middle", bold=True, size=14)
@@ -102,7 +88,7 @@ def _limit_labels(root: ET.Element, strip: ZoneStrip, width: float) -> float:
     taken = max(svg.text_width(w, 14, bold=True) / 2 for _, words in sides for w in words)
     middle = strip.share(strip.limits.middle) * width
     tolerance = small_pair(strip.limits.width, strip.unit)
-    between = _stacked("tolerance", tolerance)
+    between = stacked("tolerance", tolerance)
     y = 43.0
     if _widest(between) + 2 * _GAP <= sides[1][0] - sides[0][0] - 2 * taken:
         _write_lines(g, between, middle, "middle")
@@ -110,19 +96,13 @@ def _limit_labels(root: ET.Element, strip: ZoneStrip, width: float) -> float:
         y += 15
         svg.text(g, f"tolerance {tolerance}", middle, y, anchor="middle", fill=svg.SOFT)
     tick = small_pair(ruler_step(strip), strip.unit)
-    beside = _stacked("one tick", tick)
+    beside = stacked("one tick", tick)
     if _widest(beside) + _GAP <= width - sides[1][0] - taken:
         _write_lines(g, beside, width, "end")
     else:
         y += 15
         svg.text(g, f"one tick: {tick}", middle, y, anchor="middle", fill=svg.SOFT)
     return y + 8
-
-
-def _stacked(name: str, pair: str) -> list[str]:
-    """Return a name and a pair of units as three lines."""
-    first, second = pair.split(" (", 1)
-    return [name, first, f"({second}"]
 
 
 def _widest(lines: list[str]) -> float:

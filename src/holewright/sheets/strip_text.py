@@ -9,8 +9,16 @@ from dataclasses import dataclass
 
 from holewright.errors import OutOfRangeError
 from holewright.sheets import rows
-from holewright.sheets.sizes import limit_text, other, small_pair
-from holewright.sheets.strip_marks import Bar, BarKind, ZoneStrip, answer, bars
+from holewright.sheets.sizes import small_pair
+from holewright.sheets.strip_marks import (
+    Bar,
+    BarKind,
+    ZoneStrip,
+    answer,
+    bars,
+    limit_names,
+    stacked,
+)
 
 NARROWEST = 48
 """Least number of columns in which the limits have room."""
@@ -107,39 +115,29 @@ def zone_strip_text(strip: ZoneStrip, columns: int = 78, ascii_only: bool = Fals
 
 
 def column(strip: ZoneStrip, size: float, columns: int) -> int:
-    """Return the column of a size, from 0; outside 0 to ``columns - 1`` beyond the margin."""
-    return math.floor(strip.share(size) * (columns - 1) + 0.5)
+    """Return the column of a size, from 0; -1 or `columns` where it lies beyond the margin."""
+    place = min(max(strip.share(size), -1.0), 2.0)
+    return min(max(math.floor(place * (columns - 1) + 0.5), -1), columns)
 
 
 def _limit_lines(strip: ZoneStrip, columns: int) -> list[str]:
-    """Write the limits over their columns, and the tolerance between them where it fits."""
+    """Write the limits over their columns, the tolerance between them or below."""
     low, high = (column(strip, s, columns) for s in (strip.limits.lower, strip.limits.upper))
-    lines = []
-    names = ("lower limit", "upper limit")
-    units = (strip.unit, other(strip.unit))
-    tolerance = small_pair(strip.limits.width, strip.unit).split(" (")
-    between = ["tolerance", tolerance[0], f"({tolerance[1]}"]
-    pairs = [names] + [
-        (
-            f"({limit_text(strip.limits.lower, u, lower=True)})"[i == 0 : 99 if i else -1],
-            f"({limit_text(strip.limits.upper, u, lower=False)})"[i == 0 : 99 if i else -1],
-        )
-        for i, u in enumerate(units)
-    ]
-    ends = [
-        (max(0, low - len(a) // 2), min(columns, high + (len(b) + 1) // 2) - len(b))
-        for a, b in pairs
-    ]
     middle = (low + high) // 2
-    fits = all(
-        a + len(pair[0]) + 2 <= middle - len(words) // 2
-        and middle - len(words) // 2 + len(words) + 2 <= b
-        for (a, b), pair, words in zip(ends, pairs, between, strict=True)
-    )
-    for (a, b), pair, words in zip(ends, pairs, between, strict=True):
-        line = _write(_write(" " * columns, a, pair[0]), b, pair[1])
-        lines.append(_write(line, middle - len(words) // 2, words) if fits else line)
-    return lines
+    tolerance = small_pair(strip.limits.width, strip.unit)
+    between = stacked("tolerance", tolerance)
+    lines, clear = [], True
+    for left, right, words in zip(*limit_names(strip), between, strict=True):
+        a = max(0, low - len(left) // 2)
+        b = min(columns, high + (len(right) + 1) // 2) - len(right)
+        at = middle - len(words) // 2
+        clear = clear and a + len(left) + 2 <= at and at + len(words) + 2 <= b
+        lines.append((_write(_write(" " * columns, a, left), b, right), at, words))
+    if clear:
+        return [_write(line, at, words) for line, at, words in lines]
+    words = f"tolerance {tolerance}"
+    below = _write(" " * columns, max(0, middle - len(words) // 2), words)
+    return [*(line for line, _, _ in lines), below]
 
 
 def _band(strip: ZoneStrip, columns: int, glyphs: _Glyphs) -> list[str]:
@@ -214,20 +212,14 @@ def _bar_lines(strip: ZoneStrip, columns: int, glyphs: _Glyphs) -> list[str]:
 def _bar(strip: ZoneStrip, bar: Bar, columns: int, glyphs: _Glyphs) -> tuple[int, str]:
     """Return a bar's first column and its cells, with an arrow where it leaves the strip."""
     left, middle, right, single = glyphs.bar[bar.kind]
-    first = min(max(_column(strip, bar.lower, columns), 0), columns - 1)
-    last = min(max(_column(strip, bar.upper, columns), 0), columns - 1)
+    first = min(max(column(strip, bar.lower, columns), 0), columns - 1)
+    last = min(max(column(strip, bar.upper, columns), 0), columns - 1)
     cells = single if first == last else left + middle * (last - first - 1) + right
     if strip.share(bar.lower) < 0:
         cells = glyphs.left + cells[1:]
     if strip.share(bar.upper) > 1:
         cells = cells[:-1] + glyphs.right
     return first, cells
-
-
-def _column(strip: ZoneStrip, size: float, columns: int) -> int:
-    if math.isinf(size):
-        return -1 if size < 0 else columns
-    return column(strip, size, columns)
 
 
 def _write(line: str, at: int, words: str) -> str:
