@@ -52,7 +52,9 @@ def public_functions() -> list[tuple[str, object]]:
     return found
 
 
-@pytest.mark.parametrize(("name", "function"), public_functions(), ids=lambda v: str(v)[-60:])
+@pytest.mark.parametrize(
+    ("name", "function"), [pytest.param(*found, id=found[0]) for found in public_functions()]
+)
 def test_parameters_in_a_docstring_are_those_of_the_signature(name: str, function: object) -> None:
     doc = inspect.getdoc(function)
     assert doc, f"{name} has no docstring"
