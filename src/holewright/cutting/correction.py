@@ -13,7 +13,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from holewright.cutting.domain import Array, between, positive
+from holewright.errors import InputError
 from holewright.reasons import Reason
+from holewright.shop.material import KcSystem
 
 CHIP_COMPRESSION = 1.2
 """Drilling, boring and reaming squeeze the chip more than outside turning (1.0) does."""
@@ -113,6 +115,7 @@ def hole_correction(
     v_c: ArrayLike | None = None,
     worn: bool = False,
     data_from_drilling: bool = False,
+    system: KcSystem = KcSystem.CLASSIC,
 ) -> Correction:
     """Return the corrections that a drill or a reamer needs on data from turning.
 
@@ -128,11 +131,18 @@ def hole_correction(
     data_from_drilling : bool
         Whether k_c1.1 was itself measured in drilling with such a tool; then chip compression
         and tool material are in it, and are left out here.
+    system : KcSystem
+        Tables that k_c1.1 belongs to.
 
     Returns
     -------
     Correction
         The factors by name, their product, and what to beware of.
+
+    Raises
+    ------
+    InputError
+        If k_c1.1 is of another system than the classic one: these corrections aren't its own.
 
     Notes
     -----
@@ -150,6 +160,10 @@ def hole_correction(
     >>> round(float(hole_correction(Substrate.HSS).value), 2)
     1.44
     """
+    if system is not KcSystem.CLASSIC:
+        raise InputError(
+            "system", system, f"must be {KcSystem.CLASSIC}: no corrections belong to another"
+        )
     factors: list[tuple[str, Array]] = []
     notes: list[Reason] = []
     if not data_from_drilling:

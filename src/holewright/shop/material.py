@@ -2,9 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from enum import StrEnum
 
 from holewright.uncertainty import Known
+
+
+class ChipClass(StrEnum):
+    """How a material's chip comes off at usual feeds, before any chip breaker."""
+
+    SHORT = "short"
+    MEDIUM = "medium"
+    LONG = "long"
+
+
+class KcSystem(StrEnum):
+    """Which system of tables a specific cutting force belongs to. The two are never mixed."""
+
+    CLASSIC = "classic"
+    """Measured in turning with plain sharp carbide; the corrections of
+    :mod:`holewright.cutting.correction` are meant for it."""
+    GROUPS = "VDI 3323 groups"
+    """By group, for positive carbide with chip formers; it knows no corrections. See
+    :mod:`holewright.cutting.kienzle_groups`."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +52,14 @@ class Material:
         Young's modulus. [MPa]
     family : str
         Key into the speed and feed table, e.g. ``alloy-steel``.
+    hb_range : tuple of float
+        Hardness from least to most that it usually has as delivered. [HB]
+    chips : ChipClass
+        How its chip comes off.
+    edge_window : tuple of float, optional
+        Cutting speeds between which a built-up edge grows; None where none is known. [m/min]
+    kc_system : KcSystem
+        Which tables `kc11` and `mc` belong to.
     notes : tuple of str
         What a person should know of how this material was understood.
     """
@@ -44,4 +73,8 @@ class Material:
     alpha: Known
     e_modulus: Known
     family: str
+    hb_range: tuple[float, float] = (0.0, math.inf)
+    chips: ChipClass = ChipClass.MEDIUM
+    edge_window: tuple[float, float] | None = None
+    kc_system: KcSystem = KcSystem.CLASSIC
     notes: tuple[str, ...] = ()

@@ -17,7 +17,7 @@ from holewright.shop.hardness import (
     read_hardness,
     split_hardness,
 )
-from holewright.shop.material import Material
+from holewright.shop.material import ChipClass, KcSystem, Material
 from holewright.uncertainty import Known, Tag
 
 _COLUMNS = (
@@ -27,6 +27,10 @@ _COLUMNS = (
     "family",
     "hb",
     "hb_source",
+    "hb_lo",
+    "hb_hi",
+    "chips",
+    "kc_system",
     "kc11",
     "mc",
     "confidence",
@@ -42,8 +46,6 @@ _COLUMNS = (
 # differ by 25 %; weak rows differ by 25 % and more between tables.
 _KC_U = {"good": 0.08, "fair": 0.12, "weak": 0.20}
 _MC_U = {"good": 0.02, "fair": 0.03, "weak": 0.05}
-_HB_U = 0.10
-"""Of a hardness nobody stated: what bars of one designation commonly differ by."""
 _ALPHA_U = {"callister-b6": 0.03, "from-memory": 0.05, "own-judgement": 0.06}
 _E_U = 0.05
 # How k_c1.1 goes with hardness, from the two rows of one steel, 56NiCrMoV7 annealed and
@@ -147,10 +149,22 @@ def _kc(row: Row) -> tuple[Known, Known]:
     )
 
 
+@cache
+def _edge_windows() -> dict[str, tuple[float, float] | None]:
+    """Return, by family, the speeds between which a built-up edge grows. [m/min]"""
+    return {
+        row["family"]: (float(row["lo"]), float(row["hi"])) if row["hi"] else None
+        for row in table("edge_windows", ("family", "lo", "hi", "note"))
+    }
+
+
 def _material(row: Row) -> Material:
     kc11, mc = _kc(row)
     hb, alpha, e = float(row["hb"]), float(row["alpha_1e6"]) * 1e-6, float(row["e_gpa"]) * 1e3
     alpha_source = row["alpha_source"]
+    softest, hardest = float(row["hb_lo"]), float(row["hb_hi"])
+    # Of a hardness nobody stated: anywhere in what the designation is delivered with.
+    u_hb = (hardest - softest) / math.sqrt(12)
     name, *aliases = _names(row)
     return Material(
         name=name,
@@ -158,10 +172,14 @@ def _material(row: Row) -> Material:
         iso513=row["iso513"],
         kc11=kc11,
         mc=mc,
-        hardness_hb=Known(hb, Tag.ASSUMED, row["hb_source"], _HB_U * hb),
+        hardness_hb=Known(hb, Tag.ASSUMED, row["hb_source"], u_hb),
         alpha=Known(alpha, Tag.DEFAULT, alpha_source, _ALPHA_U[alpha_source] * alpha),
         e_modulus=Known(e, Tag.DEFAULT, alpha_source, _E_U * e),
         family=row["family"],
+        hb_range=(softest, hardest),
+        chips=ChipClass(row["chips"]),
+        edge_window=_edge_windows()[row["family"]],
+        kc_system=KcSystem(row["kc_system"]),
         notes=(row["note"],) if row["note"] else (),
     )
 
@@ -276,7 +294,24 @@ def _with_hardness(material: Material, text: str) -> Material:
         return _hardened(material, hb, text)
     apart = _KC_PER_LOG_HB * abs(math.log(hb.value / material.hardness_hb.value))
     u = math.hypot(material.kc11.u, apart * material.kc11.value)
-    return replace(material, hardness_hb=hb, kc11=replace(material.kc11, u=u))
+    return replace(
+        material,
+        hardness_hb=hb,
+        kc11=replace(material.kc11, u=u),
+        notes=(*material.notes, *_beside_usual(material, hb.value, text)),
+    )
+
+
+def _beside_usual(material: Material, hb: float, text: str) -> tuple[str, ...]:
+    """Return a note where a stated hardness is not one that the designation usually has."""
+    low, high = material.hb_range
+    if low <= hb <= high:
+        return ()
+    how = "harder" if hb > high else "softer"
+    return (
+        f"{text.strip()} is {how} than {material.name} usually is, {low:.0f} to {high:.0f} HB: "
+        "its treatment differs, or it is another material",
+    )
 
 
 def _check_scale(material: Material, stated: Hardness, text: str) -> None:
@@ -306,6 +341,7 @@ def _hardened(material: Material, hb: Known, text: str) -> Material:
     return replace(
         material,
         iso513="H",
+        edge_window=_edge_windows()["hardened-steel"],
         hardness_hb=hb,
         kc11=Known(kc, Tag.COMPUTED, source, _KC_U["weak"] * kc),
         mc=Known(float(soft["mc"]), Tag.DEFAULT, soft["source"], _MC_U["weak"]),

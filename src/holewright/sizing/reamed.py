@@ -40,7 +40,6 @@ _EDGE_UM_WET = 3.0
 _EDGE_UM_WINDOW = 8.0
 _HALF_NORMAL_MEAN = float(np.sqrt(2 / np.pi))
 _HALF_NORMAL_SD = float(np.sqrt(1 - 2 / np.pi))
-_WINDOW_M_MIN = (10.0, 40.0)
 
 # Loss per side and 100 holes. The handbook prior, 0.5 µm times or over 3, does not say for which
 # reamer; it is taken for high-speed steel, and a third and a tenth of it for carbide.
@@ -160,18 +159,15 @@ def edge_term(v_c: ArrayLike, material: Material, fluid: Fluid) -> GridTerm:
     Parameters
     ----------
     v_c : array_like
-        Cutting speed; between 10 and 40 m/min dry steel builds up an edge. [m/min]
+        Cutting speed. [m/min]
     material : Material
-        Work material.
+        Work material, with the speeds between which an edge builds up on it when dry.
     fluid : Fluid
         Cutting fluid.
     """
     v_c = np.asarray(v_c, dtype=float)
-    low, high = _WINDOW_M_MIN
-    dry = fluid is Fluid.DRY
-    in_window = dry & (
-        (material.iso513 == "N") | ((material.iso513 == "P") & (v_c >= low) & (v_c <= high))
-    )
+    low, high = material.edge_window or (np.inf, -np.inf)
+    in_window = (fluid is Fluid.DRY) & (v_c >= low) & (v_c <= high)
     scale = np.where(in_window, _EDGE_UM_WINDOW, _EDGE_UM_WET)
     return _term(
         "built-up edge",

@@ -14,6 +14,7 @@ import pytest
 
 from holewright.errors import AmbiguousError, InputError
 from holewright.reference.tables import sources, table
+from holewright.shop.material import ChipClass, KcSystem
 from holewright.shop.materials import find_material, list_materials
 from holewright.uncertainty import Tag
 
@@ -120,7 +121,8 @@ def test_expansion_and_stiffness_are_those_of_the_textbook(row, name):
 
 def test_all_groups_and_families_are_there_and_no_others():
     materials = list_materials()
-    assert len(materials) >= 50
+    assert len(materials) >= 60
+    assert all(m.kc_system is KcSystem.CLASSIC for m in materials)
     assert {m.iso513 for m in materials} == set("PMKNSH")
     assert {m.family for m in materials} == FAMILIES
 
@@ -133,9 +135,70 @@ def test_names_are_unique_and_every_alias_leads_home():
             assert find_material(name).name == material.name, name
 
 
+@pytest.mark.parametrize(
+    ("en", "aisi"),
+    [
+        ("C45", "1045"),
+        ("11SMnPb30", "12L14"),
+        ("16MnCr5", "5115"),
+        ("42CrMo4", "4140"),
+        ("100Cr6", "52100"),
+        ("X153CrMoV12", "D2"),
+        ("X5CrNi18-10", "304"),
+        ("X2CrNiMoN22-5-3", "S32205"),
+        ("X5CrNiCuNb16-4", "17-4PH"),
+        ("EN-GJL-250", "class 40"),
+        ("EN-GJS-500-7", "65-45-12"),
+        ("EN AW-6082", "6082-T6"),
+        ("EN AC-AlSi7Mg", "A356"),
+        ("CW614N", "C36000"),
+        ("3.7164", "Ti-6Al-4V"),
+        ("2.4668", "N07718"),
+    ],
+)
+def test_european_and_american_names_lead_to_one_row_both_ways(en, aisi):
+    assert find_material(en) == find_material(aisi)
+    names = {find_material(en).name, *find_material(en).aliases}
+    assert {en, aisi} <= names
+
+
+def test_the_usual_hardness_lies_in_the_usual_range():
+    for material in list_materials():
+        low, high = material.hb_range
+        assert low < high < 2 * low + 100, material.name
+        assert low <= material.hardness_hb.value <= high, material.name
+        assert material.hardness_hb.u == pytest.approx((high - low) / math.sqrt(12))
+
+
+@pytest.mark.parametrize(
+    ("name", "chips"),
+    [
+        ("304", ChipClass.LONG),
+        ("6061", ChipClass.LONG),
+        ("1020", ChipClass.LONG),
+        ("4140", ChipClass.MEDIUM),
+        ("12L14", ChipClass.SHORT),
+        ("EN-GJL-250", ChipClass.SHORT),
+        ("C36000", ChipClass.SHORT),
+    ],
+)
+def test_chips_are_long_in_soft_and_tough_metal_and_short_in_iron_and_leaded_metal(name, chips):
+    """Common practice, no source."""
+    assert find_material(name).chips is chips
+
+
+def test_a_built_up_edge_has_its_window_in_steel_and_none_in_iron_or_hard_steel():
+    """10 to 40 m/min in steel, from memory."""
+    assert find_material("C45").edge_window == (10, 40)
+    assert find_material("GG25").edge_window is None
+    assert find_material("4140", "50 HRC").edge_window is None
+
+
 def test_every_cell_that_names_a_source_names_one_that_is_known():
-    for row in table("materials", ("hb_source", "alpha_source")):
+    for row in table("materials", ("hb_source", "hb_range_source", "chips_source")):
         assert row["hb_source"] in sources()
+        assert row["hb_range_source"] in sources()
+        assert row["chips_source"] in sources()
         assert row["alpha_source"] in sources()
 
 
@@ -245,6 +308,12 @@ class TestHardness:
     def test_far_from_the_hardness_of_the_row_cutting_force_is_less_sure(self):
         assert find_material("4140", "340 HB").kc11.u > find_material("4140", "220 HB").kc11.u
         assert find_material("4140", "340 HB").kc11.value == find_material("4140").kc11.value
+
+    def test_a_hardness_that_the_material_never_has_is_remarked_on(self):
+        assert "is harder than 16MnCr5 usually is, 140 to 207 HB" in " ".join(
+            find_material("16MnCr5", "30 HRC").notes
+        )
+        assert not find_material("16MnCr5", "170 HB").notes[1:]
 
     def test_from_45_hrc_a_steel_is_group_h_and_keeps_its_family(self):
         soft, hard = find_material("4140", "44 HRC"), find_material("4140", "46 HRC")
