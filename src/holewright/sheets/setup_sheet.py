@@ -197,6 +197,7 @@ def tool_row(operation: Operation, callout: Callout, shop: Shop | None, unit: Un
     tool = find_tool(shop, operation.tool)
     measured = tool is not None and tool.DC.is_measured
     reams = operation.kind is OperationKind.REAM
+    diameter = (size_pair if reams else _diameter_pair)(operation.diameter, unit)
     label = life = ""
     if isinstance(tool, Reamer):
         label = f"label {tool.label}"
@@ -206,7 +207,7 @@ def tool_row(operation: Operation, callout: Callout, shop: Shop | None, unit: Un
         tool=operation.tool,
         words=tool_words(shop, operation),
         DC=size_pair(tool.DC.value, unit) if tool is not None and measured else "",
-        label=label or f"Ø{length_pair(operation.diameter, unit)}",
+        label=label or f"Ø{diameter}",
         holder=operation.holder,
         # A third of the tolerance: common practice, no source.
         tir_limit=_tir(callout.limits.width / 3, unit) if reams else "",
@@ -230,6 +231,10 @@ def cut_row(operation: Operation, unit: Unit) -> CutRow:
         cycle=cycle_words(operation, unit),
         text=operation.text,
     )
+
+
+def _diameter_pair(mm: float, unit: Unit) -> str:
+    return f"{tool_diameter(mm, unit)} ({tool_diameter(mm, other(unit))})"
 
 
 def units_of_columns(unit: Unit) -> dict[str, str]:
