@@ -26,6 +26,7 @@ DOCUMENT_OF = {
     "verdict": "`holewright verdict JOB.toml --readings R.csv --json`",
     "sheet": "`holewright sheet JOB.toml --json`",
     "demo": "`holewright demo --json`",
+    "book": "any `holewright book` command with `--json`",
     "error": "any command with `--json` whose input can't be used, or has no answer",
 }
 
@@ -44,7 +45,7 @@ def cli_page() -> str:
         "2: the input can't be used; one message on standard error names field, value, what would",
         "be accepted and where.",
     ]
-    for name, command in group.commands.items():
+    for name, command in _commands(group):
         arguments = [p for p in command.params if p.param_type_name == "argument"]
         options = [p for p in command.params if p.param_type_name == "option"]
         usage = " ".join(["holewright", name, *(p.metavar for p in arguments), "[OPTIONS]"])
@@ -53,6 +54,15 @@ def cli_page() -> str:
         lines += [f"| `{p.metavar}` | {_cell(p.help)} |" for p in arguments]
         lines += [f"| {_flags(p)} | {_cell(p.help)}{_default(p)} |" for p in options]
     return "\n".join(lines) + "\n"
+
+
+def _commands(group: Any) -> Iterator[tuple[str, Any]]:
+    """Yield each command with its whole name: those of a group in place of the group."""
+    for name, command in group.commands.items():
+        if hasattr(command, "commands"):
+            yield from ((f"{name} {inner}", one) for inner, one in _commands(command))
+        else:
+            yield name, command
 
 
 def _flags(parameter: Any) -> str:

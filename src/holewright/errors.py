@@ -123,7 +123,7 @@ class NoAnswerError(HolewrightError):
 
 
 class BookError(HolewrightError):
-    """The record book can't be opened, or what it holds isn't sound; the message says what to do."""
+    """The record book can't be opened, or isn't sound; the message says what to do."""
 
 
 class StaleError(HolewrightError):

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from holewright.cli.book import app as book_app
 from holewright.cli.demo import demo
 from holewright.cli.estimate import estimate
 from holewright.cli.limits import limits
@@ -49,6 +50,7 @@ def door(
 
 for command in (limits, plan, program, estimate, verdict, sheet, demo):
     app.command()(command)
+app.add_typer(book_app, name="book")
 
 
 def run() -> None:

@@ -62,3 +62,22 @@ Plain: TypeAlias = Annotated[
 Force: TypeAlias = Annotated[
     bool, typer.Option("--force", help="Overwrite files that are already there.")
 ]
+Book: TypeAlias = Annotated[
+    str | None,
+    typer.Option(
+        "--book",
+        metavar="FILE|URL",
+        help="The record book: a file, or postgresql://user@server/database. By default that of "
+        "HOLEWRIGHT_BOOK, or book.db in your data folder.",
+        show_default=False,
+    ),
+]
+By: TypeAlias = Annotated[
+    str | None,
+    typer.Option(
+        "--by",
+        metavar="NAME",
+        help="Who writes it down; by default the name you are logged in by.",
+        show_default=False,
+    ),
+]

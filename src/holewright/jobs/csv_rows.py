@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from holewright.errors import InputError, Where
@@ -18,7 +18,13 @@ from holewright.units import Unit
 
 
 def read_rows(
-    path: Path, what: str, name: str, columns: Sequence[str], unit: Unit | None = None
+    path: Path,
+    what: str,
+    name: str,
+    columns: Sequence[str],
+    unit: Unit | None = None,
+    *,
+    renamed: Mapping[str, str] | None = None,
 ) -> tuple[list[Fields], list[InputError]]:
     """Return the rows of a CSV file, and what is wrong with the rows that have no right shape.
 
@@ -34,6 +40,9 @@ def read_rows(
         Columns that are known. Case, spaces and hyphens in the header don't matter.
     unit : Unit, optional
         What a bare length is in.
+    renamed : mapping, optional
+        Column as the file calls it -> column that is known. Columns that are neither known
+        nor named here are then left out.
 
     Raises
     ------
@@ -52,7 +61,7 @@ def read_rows(
     separator = max(";\t,", key=numbered[0][1].count)
     cells = _cells(numbered, separator, source)
     header_line, header = cells[0]
-    names = _header(header, columns, Where(source, header_line))
+    names = _header(header, columns, renamed, Where(source, header_line))
     if len(cells) == 1:
         raise InputError(
             what, source, f"must have a row for each {name} below its header", Where(source)
@@ -63,7 +72,9 @@ def read_rows(
         if any(cell.strip() for cell in row[len(names) :]):
             wrong.append(_too_long(row, names, separator, Where(source, number)))
             continue
-        values = {key: cell.strip() for key, cell in zip(names, row, strict=False) if cell.strip()}
+        values = {
+            key: cell.strip() for key, cell in zip(names, row, strict=False) if key and cell.strip()
+        }
         if values:
             rows.append(Fields(name, values, _placing(source, number), unit))
     return rows, wrong
@@ -88,18 +99,31 @@ def _cells(
     return found
 
 
-def _header(cells: list[str], columns: Sequence[str], where: Where) -> list[str]:
+def _spelt(name: str) -> str:
+    """Return the name of a column without its case, spaces and hyphens."""
+    return "_".join(name.strip().lower().replace("-", " ").split())
+
+
+def _header(
+    cells: list[str], columns: Sequence[str], renamed: Mapping[str, str] | None, where: Where
+) -> list[str]:
     known = {column.lower(): column for column in columns}
+    ours = {_spelt(theirs): column for theirs, column in (renamed or {}).items()}
+    spelt = [_spelt(cell) for cell in cells]
+    for theirs in renamed or {}:
+        if _spelt(theirs) not in spelt:
+            raise InputError(
+                "column", theirs, f"is not in the file; {nearest(theirs, cells)}", where
+            )
     names: list[str] = []
-    for cell in cells:
-        key = "_".join(cell.strip().lower().replace("-", " ").split())
+    for cell, key in zip(cells, spelt, strict=True):
         if not key and not names:
             raise InputError("column", "blank", f"must be one of {', '.join(columns)}", where)
-        if key and key not in known:
+        if key and key not in known and renamed is None:
             raise InputError(
                 "column", cell.strip(), f"is not known; {nearest(key, columns)}", where
             )
-        names.append(known.get(key, ""))
+        names.append(ours.get(key) or known.get(key, ""))
     doubled = [name for name, count in Counter(names).items() if name and count > 1]
     if doubled:
         raise InputError("column", doubled[0], "must stand in the header once", where)

@@ -307,6 +307,24 @@ jobs[].found.inside_lower | number | share | Share shown to be inside.
 """),
 )
 
+BOOK = (
+    *_HEAD,
+    *_keys("""
+action | string |  | init, status, backup, restore, import, export or migrate.
+book | string |  | Where the record book is; a password is never shown.
+path | string or null |  | File read or written.
+job | string |  | Name of the job or tool room that was read in or written, or empty.
+revision | number or null |  | Number of the job's revision that it belongs to.
+counts[] | object |  | How many of each sort.
+counts[].name | string |  | Sort.
+counts[].count | number |  | How many.
+problems[] | string |  | What is wrong with the book, where it was looked for.
+overdue[] | string |  | Gauges whose calibration is overdue.
+verdict | string or null |  | release or hold, where readings were judged.
+sentence | string or null |  | The verdict in one sentence.
+"""),
+)
+
 DOCUMENTS = {
     "limits": LIMITS,
     "plan": PLAN,
@@ -315,6 +333,7 @@ DOCUMENTS = {
     "verdict": VERDICT,
     "sheet": SHEET,
     "demo": DEMO,
+    "book": BOOK,
     "error": ERROR,
 }
 """Kind of document -> its keys, in the order in which they are written."""

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 from holewright.jobs.bench import software_version
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from holewright.callout.callout import Callout
     from holewright.gauging.estimate import Estimate
     from holewright.gauging.limit_pins import IdealPins
@@ -330,4 +332,31 @@ def demo_document(
             }
             for job in done
         ],
+    }
+
+
+def book_document(
+    action: str,
+    where: str,
+    *,
+    path: Path | None = None,
+    job: str = "",
+    revision: int | None = None,
+    counts: Mapping[str, int],
+    problems: Sequence[str] = (),
+    overdue: Sequence[str] = (),
+    verdict: Verdict | None = None,
+) -> Document:
+    """Return what was done with the record book as JSON data."""
+    return head("book") | {
+        "action": action,
+        "book": where,
+        "path": str(path) if path else None,
+        "job": job,
+        "revision": revision,
+        "counts": [{"name": name, "count": count} for name, count in counts.items()],
+        "problems": list(problems),
+        "overdue": list(overdue),
+        "verdict": str(verdict.decision) if verdict else None,
+        "sentence": verdict.sentence if verdict else None,
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from holewright.errors import AmbiguousError, InputError
@@ -121,17 +122,62 @@ def read_readings(
         For the first row that can't be used, with its line and column; it also says which
         other rows can't.
     """
-    rows, wrong = read_rows(Path(path), "readings", "reading", COLUMNS)
-    gauges = _Gauges(shop)
-    readings: list[Reading] = []
-    for fields in rows:
-        try:
-            readings.append(_reading(fields, gauges, part_c, gauge_c))
-        except InputError as error:
-            wrong.append(error)
+    found, wrong = collect_readings(path, shop, part_c=part_c, gauge_c=gauge_c)
     if wrong:
         raise _first_of(wrong)
-    return tuple(readings)
+    return tuple(reading for _, reading in found)
+
+
+def collect_readings(
+    path: str | Path,
+    shop: Shop,
+    *,
+    part_c: float = 20.0,
+    gauge_c: float = 20.0,
+    more: Sequence[str] = (),
+    renamed: Mapping[str, str] | None = None,
+    prepare: Callable[[Fields], Fields] = lambda fields: fields,
+) -> tuple[list[tuple[Fields, Reading]], list[InputError]]:
+    """Return the readings of a CSV file with the fields of their rows, and what is wrong.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file, as for :func:`read_readings`.
+    shop : Shop
+        The tool room.
+    part_c, gauge_c : float
+        Temperatures where a row doesn't say. [°C]
+    more : sequence of str
+        Columns that the file may have beside those of a reading.
+    renamed : mapping, optional
+        Column as the file calls it -> column that is known.
+    prepare : callable
+        Changes the fields of a row before they are read.
+
+    Returns
+    -------
+    found : list of (Fields, Reading)
+        Rows that can be used, in the order of the file.
+    wrong : list of InputError
+        One for each row that can't be, with line and column.
+
+    Raises
+    ------
+    InputError
+        If the file can't be read at all.
+    """
+    columns = (*COLUMNS, *more)
+    rows, wrong = read_rows(Path(path), "readings", "reading", columns, renamed=renamed)
+    gauges = _Gauges(shop)
+    found: list[tuple[Fields, Reading]] = []
+    for row in rows:
+        try:
+            fields = prepare(row)
+            found.append((fields, _reading(fields, gauges, part_c, gauge_c)))
+        except InputError as error:
+            wrong.append(error)
+    return found, wrong
 
 
 def _first_of(wrong: list[InputError]) -> InputError:

@@ -238,7 +238,7 @@ def _restore(path: Path, book: SqlBook) -> Manifest:
         if any(connection.scalar(select(func.count()).select_from(t)) for t in _TABLES.values()):
             raise BookError(
                 "A backup is only restored into an empty book, so that nothing is lost: give "
-                "--book a new file or database, and make it with holewright book init."
+                "--book a new file or database."
             )
         expected = dict(manifest.tables)
         for name, table in _TABLES.items():

@@ -42,7 +42,7 @@ class Reader(Protocol):
             If there is none.
         """
 
-    def find(self, kind: type[E], **equal: object) -> tuple[Saved[E], ...]:
+    def find(self, kind: type[E], /, **equal: object) -> tuple[Saved[E], ...]:
         """Return the entries whose fields have these values, in the order they were written."""
 
 

@@ -30,7 +30,7 @@ class MemoryBook:
             raise InputError("id", id, f"must be that of an entry in {kind.NAME}")
         return shelf[id - 1]
 
-    def find(self, kind: type[E], **equal: object) -> tuple[Saved[E], ...]:
+    def find(self, kind: type[E], /, **equal: object) -> tuple[Saved[E], ...]:
         """Return the entries whose fields have these values, in the order they were written."""
         check_fields(kind, equal)
         return tuple(

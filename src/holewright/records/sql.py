@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, RowMapping, Select, insert, select, update
+from sqlalchemy import Connection, Engine, RowMapping, Select, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from holewright.errors import BookError, InputError, StaleError
+from holewright.records.address import shown
 from holewright.records.book import E, Saved, Writer
 from holewright.records.engine import reading, writing
 from holewright.records.entries import EstimateEntry
@@ -38,7 +39,7 @@ class SqlWriter:
             self._seen[kind, id] = found[0]
         return self._seen[kind, id]
 
-    def find(self, kind: type[E], **equal: object) -> tuple[Saved[E], ...]:
+    def find(self, kind: type[E], /, **equal: object) -> tuple[Saved[E], ...]:
         """Return the entries whose fields have these values, in the order they were written."""
         check_fields(kind, equal)
         table = table_of(kind)
@@ -121,15 +122,26 @@ class SqlBook:
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
 
+    @property
+    def where(self) -> str:
+        """Where it is, as people may see it."""
+        return shown(self.engine.url)
+
     def get(self, kind: type[E], id: int) -> Saved[E]:
         """Return the entry of that id."""
         with reading(self.engine) as connection:
             return SqlWriter(connection).get(kind, id)
 
-    def find(self, kind: type[E], **equal: object) -> tuple[Saved[E], ...]:
+    def find(self, kind: type[E], /, **equal: object) -> tuple[Saved[E], ...]:
         """Return the entries whose fields have these values, in the order they were written."""
         with reading(self.engine) as connection:
             return SqlWriter(connection).find(kind, **equal)
+
+    def count(self, kind: type[Entry]) -> int:
+        """Return how many entries of a kind there are."""
+        with reading(self.engine) as connection:
+            query = select(func.count()).select_from(table_of(kind))
+            return connection.execute(query).scalar_one()
 
     def append(self, entry: E) -> Saved[E]:
         """Write an entry down and return it; once it is returned, it is saved."""
