@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from holewright.callout.callout import Limits
+from holewright.gauging.limit_pins import choose_pins
 from holewright.gauging.reading import Reading
 from holewright.jobs.bench import Bench
 from holewright.jobs.job import Job
@@ -12,10 +14,13 @@ from holewright.jobs.plan_hole import plan
 from holewright.jobs.release import judge
 from holewright.jobs.take_readings import estimate_size
 from holewright.jobs.write_program import write_program
-from holewright.planning.plan import Plan, PlanVerdict
+from holewright.planning.plan import Plan
 from holewright.sheets.header import PageKind, SheetHeader
 from holewright.sheets.proof_report import proof_report
 from holewright.sheets.setup_sheet import setup_sheet
+from holewright.sheets.zone_strip import PinMark, pin_mark
+from holewright.sizing.make_limits import reamer_make_limits
+from holewright.sizing.treatment import in_process
 
 
 @dataclass(frozen=True)
@@ -63,9 +68,8 @@ def make_sheets(
         Setup sheet, and proof report where there are readings.
     """
     planned = planned or plan(job)
-    program = None
-    if planned.verdict is not PlanVerdict.DO_NOT_REAM and planned.route is not None:
-        program = write_program(job, planned)
+    program = write_program(job, planned) if planned.route is not None else None
+    limits = in_process(job.callout).limits
     header = _header(job, bench)
     setup = setup_sheet(
         header,
@@ -75,6 +79,9 @@ def make_sheets(
         coolant=job.coolant,
         plan=planned,
         program=program,
+        shop=job.shop,
+        reamer_limits=reamer_make_limits(limits, job.unit),
+        pins=_limit_pins(job, limits),
     )
     if readings is None:
         return Sheets(setup)
@@ -86,8 +93,17 @@ def make_sheets(
         estimate=estimate,
         verdict=judge(job, estimate, lot=lot),
         readings=tuple(readings),
+        shop=job.shop,
+        material=job.material,
+        coolant=job.coolant,
     )
     return Sheets(setup, proof)
+
+
+def _limit_pins(job: Job, limits: Limits) -> tuple[PinMark, ...]:
+    choice = choose_pins(limits, job.shop.pins, unit=job.unit)
+    chosen = ((choice.go, "GO"), (choice.no_go, "NO-GO"))
+    return tuple(pin_mark(pin, use) for pin, use in chosen if pin is not None)
 
 
 def _header(job: Job, bench: Bench) -> SheetHeader:
