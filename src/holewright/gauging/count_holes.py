@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from holewright.callout.callout import Limits
 from holewright.gauging.reading_interval import HoleSize
-from holewright.gauging.rows import Rows, rows_of
 
 TINY = 1e-9
 """Room for the rounding of decimal sizes. [mm]"""
@@ -72,22 +71,6 @@ def best_bounds(hole: HoleSize) -> tuple[float, float]:
     low = max((m.size.best for m in hole.goes if m.reading.depth is None), default=-math.inf)
     high = min((m.size.best for m in hole.stops), default=math.inf)
     return (low, high) if low < high else (hole.lower, hole.upper)
-
-
-def rows_for_fit(holes: Sequence[HoleSize]) -> Rows | None:
-    """Return the holes as counted intervals; None where none says anything.
-
-    Holes whose readings contradict each other are left out; each has its Reason.
-    """
-    bounds = [best_bounds(h) for h in holes if not h.contradicts]
-    cells: dict[tuple[float, float], int] = {}
-    for cell in bounds:
-        if not (math.isinf(cell[0]) and math.isinf(cell[1])):
-            cells[cell] = cells.get(cell, 0) + 1
-    if not cells:
-        return None
-    low, high = zip(*cells, strict=True)
-    return rows_of(low, high, list(cells.values()))
 
 
 def size_kind(holes: Sequence[HoleSize]) -> str:

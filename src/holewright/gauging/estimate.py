@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from holewright.gauging.interval_fit import IntervalFit
 from holewright.reasons import Reason
 
 
@@ -30,6 +31,37 @@ class HoleInterval:
 
 
 @dataclass(frozen=True)
+class WithForecast:
+    """What is known when the forecast and the readings are heard together.
+
+    Parameters
+    ----------
+    mean, sd : float
+        Medians of mean and scatter. [mm]
+    mean_interval, sd_interval : tuple of float
+        Two-sided intervals of both. [mm]
+    inside : float
+        Share of holes inside the limits: the chance that the next hole is good. [-]
+    inside_interval : tuple of float
+        Two-sided interval of the share. [-]
+    outside_in_lot : int, optional
+        Most holes of those not yet checked that may be outside, one-sided.
+    draws : float
+        Effective number of draws behind these figures; under some hundreds, don't trust
+        the ends of the intervals. [-]
+    """
+
+    mean: float
+    sd: float
+    mean_interval: tuple[float, float]
+    sd_interval: tuple[float, float]
+    inside: float
+    inside_interval: tuple[float, float]
+    outside_in_lot: int | None
+    draws: float
+
+
+@dataclass(frozen=True)
 class Estimate:
     """The size that came.
 
@@ -47,7 +79,7 @@ class Estimate:
         Holes shown to be inside the limits, shown to be outside, and neither.
     inside_lower : float
         Lower bound on the share of all holes of this process inside the limits. It always
-        exists: without a fit it is the exact binomial statement. [-]
+        exists: without a fit that can be relied on it is `inside_counted`. [-]
     confidence : float
         Confidence of `inside_lower` (one-sided) and of the intervals (two-sided). [-]
     inside : float, optional
@@ -62,6 +94,20 @@ class Estimate:
         Readings that cannot all be true.
     limits_of_knowledge : tuple of Reason
         What keeps this from being known better, the worst first.
+    inside_counted : float, optional
+        The same bound by counting good holes: exact, whatever the distribution. [-]
+    inside_fitted : float, optional
+        The same bound from the fitted normal distribution, pins' own errors counted; None
+        where no finite fit exists. As good as sizes are normal. [-]
+    inside_interval : tuple of float, optional
+        Two-sided interval of `inside` from the fit. [-]
+    remarks : tuple of Reason
+        Whether a normal distribution fits, holes that stand apart, signs of two groups,
+        what each cause does to size.
+    with_forecast : WithForecast, optional
+        Forecast and readings together, where a forecast was given.
+    fit : IntervalFit, optional
+        The fit behind it, for further intervals. Not part of the document's equality.
     """
 
     n_holes: int
@@ -82,3 +128,9 @@ class Estimate:
     sd_interval: tuple[float, float] | None = None
     contradictions: tuple[Reason, ...] = ()
     limits_of_knowledge: tuple[Reason, ...] = ()
+    inside_counted: float | None = None
+    inside_fitted: float | None = None
+    inside_interval: tuple[float, float] | None = None
+    remarks: tuple[Reason, ...] = ()
+    with_forecast: WithForecast | None = None
+    fit: IntervalFit | None = field(default=None, compare=False, repr=False)

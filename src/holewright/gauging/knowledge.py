@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
 
 from holewright.callout.callout import Limits
+from holewright.errors import NoAnswerError
 from holewright.gauging.binomial import clopper_pearson
-from holewright.gauging.count_holes import Counts, best_bounds, count_at_best, count_holes
+from holewright.gauging.count_holes import count_at_best
+from holewright.gauging.estimate import Estimate
 from holewright.gauging.limit_pins import choose_pins
+from holewright.gauging.profile import outside_interval, rim
 from holewright.gauging.reading_interval import HoleSize
+from holewright.gauging.shared_pins import fit_model
+from holewright.gauging.size_model import SizeModel
 from holewright.reasons import Reason
 from holewright.shop.shop import Shop
 from holewright.uncertainty import Known
@@ -17,14 +25,19 @@ from holewright.units import Unit, format_both, format_small
 MANY = 10
 """How many times the holes are thought to be checked, to see what more holes are worth. [-]"""
 
+EXACT = 1e-4
+"""Share of its uncertainty that a gauge is left with when it is thought exact. [-]"""
+
 
 def limits_of_knowledge(
     holes: Sequence[HoleSize],
     shop: Shop,
     limits: Limits,
     *,
+    estimate: Estimate,
+    model: SizeModel | None,
+    shape_checked: bool,
     material_alpha: Known | float,
-    confidence: float = 0.95,
     unit: Unit = Unit.MM,
 ) -> tuple[Reason, ...]:
     """Return what keeps the bound on the share inside low, the worst first.
@@ -37,93 +50,158 @@ def limits_of_knowledge(
         Tool room, for the pins that would do better.
     limits : Limits
         Limits of size. [mm]
+    estimate : Estimate
+        The estimate so far: its bound, counted or fitted, is the one held against.
+    model : SizeModel, optional
+        The model behind its fit.
+    shape_checked : bool
+        Whether the readings could check the shape of the distribution.
     material_alpha : Known or float
         Thermal expansion of the part. [1/K]
-    confidence : float
-        One-sided confidence of the bound. [-]
     unit : Unit
         Unit that sentences say first.
 
     Returns
     -------
     tuple of Reason
-        Ranked by how far the exact binomial bound would rise if that one cause were gone:
-        ten times the holes, pins of known size, or a pin between. `value` is the bound now
-        and `limit` the bound then. Causes that have no such price come last.
+        Ranked by how far the bound would rise if that one cause were gone: ten times the
+        holes, pins of known size, a pin between. `value` is the bound now and `limit` the
+        bound then. Causes that have no such price come last.
     """
-    n = len(holes)
-    now = count_holes(holes, limits)
-    surest = count_at_best(holes, limits)
-    bound = _bound(now.good, n, confidence)
-
-    causes: list[tuple[float, Reason]] = []
-    more = _bound(now.good * MANY, n * MANY, confidence)
-    causes.append((more - bound, _few_holes(now, n, bound, more, confidence)))
-    if surest.unsure < now.unsure:
-        then = _bound(surest.good, n, confidence)
-        causes.append((then - bound, _pins(now, surest, bound, then, unit, shop, limits)))
-    if surest.unsure:
-        then = _bound(now.good + surest.unsure, n, confidence)
-        causes.append((then - bound, _no_pin_between(holes, limits, surest, bound, then, unit)))
+    fitted = estimate.inside_fitted is not None and estimate.inside_lower == estimate.inside_fitted
+    causes: list[tuple[float, Reason]] = (
+        _of_fit(estimate, model, shop, limits, unit)
+        if fitted and model is not None
+        else _of_counts(holes, estimate, shop, limits, unit)
+    )
+    if not fitted and estimate.inside_fitted is not None and not shape_checked:
+        gain = estimate.inside_fitted - estimate.inside_lower
+        causes.append((gain, _shape(estimate, limits, unit)))
     causes.sort(key=lambda cause: -cause[0])
     last = [_one_kind(holes), _temperature(holes, shop, limits, material_alpha, unit)]
     return (*(reason for gain, reason in causes if gain > 0), *(r for r in last if r is not None))
+
+
+def _of_counts(
+    holes: Sequence[HoleSize], estimate: Estimate, shop: Shop, limits: Limits, unit: Unit
+) -> list[tuple[float, Reason]]:
+    """Return what each cause costs the bound by counting."""
+    n, confidence, now = estimate.n_holes, estimate.confidence, estimate.inside_lower
+    good = estimate.good
+    surest = count_at_best(holes, limits)
+    more = _bound(MANY * good, MANY * n, confidence)
+    found = [
+        (
+            more - now,
+            Reason(
+                "too-few-holes",
+                f"Too few holes: {good} good of {n} show at least {now:.1%} inside, "
+                f"{confidence:.0%} sure. The same picture on {MANY * n} holes would show "
+                f"{more:.1%}.",
+                now,
+                more,
+                unit="share",
+            ),
+        )
+    ]
+    undecided = estimate.unsure - surest.unsure
+    if undecided > 0:
+        then = _bound(surest.good, n, confidence)
+        text = (
+            f"The pins themselves: {undecided} of {n} holes are unsure only because a pin may be "
+            f"off its mark. Calibrated, these pins could show up to {then:.1%} inside, not "
+            f"{now:.1%}. More holes with pins as they are would not help."
+            f"{_faults(shop, limits, unit)}"
+        )
+        found.append((then - now, Reason("pin-uncertainty", text, now, then, unit="share")))
+    if surest.unsure:
+        then = _bound(good + surest.unsure, n, confidence)
+        text = (
+            f"No pin between: {surest.unsure} of {n} holes can't be decided by the sizes they were "
+            f"checked with.{_open_sides(holes, limits, unit)} If all were good, {then:.1%} would "
+            f"be shown."
+        )
+        found.append((then - now, Reason("no-pin-between", text, now, then, unit="share")))
+    return found
+
+
+def _of_fit(
+    estimate: Estimate, model: SizeModel, shop: Shop, limits: Limits, unit: Unit
+) -> list[tuple[float, Reason]]:
+    """Return what each cause costs the bound from the fit."""
+    now, n, confidence = estimate.inside_lower, estimate.n_holes, estimate.confidence
+    rows = model.rows
+    more = _fitted(
+        replace(model, rows=replace(rows, count=rows.count * MANY)), limits, confidence, now
+    )
+    found = [
+        (
+            more - now,
+            Reason(
+                "too-few-holes",
+                f"Too few holes: {n} holes show at least {now:.2%} inside, {confidence:.0%} sure. "
+                f"The same picture on {MANY * n} holes would show {more:.2%}.",
+                now,
+                more,
+                unit="share",
+            ),
+        )
+    ]
+    if model.gauges:
+        exact = _fitted(replace(model, u=model.u * EXACT), limits, confidence, now)
+        worst = model.gauges[int(np.argmax(model.u))]
+        text = (
+            f"The pins themselves: each is off for all the holes it checks, and more holes don't "
+            f"average that away. Calibrated, the same readings would show {exact:.2%} inside, not "
+            f"{now:.2%}; the least known is {worst} (standard uncertainty "
+            f"{format_small(float(model.u.max()), unit)}).{_faults(shop, limits, unit)}"
+        )
+        found.append((exact - now, Reason("pin-uncertainty", text, now, exact, unit="share")))
+    return found
 
 
 def _bound(good: int, n: int, confidence: float) -> float:
     return float(clopper_pearson(good, n, confidence, two_sided=False)[0])
 
 
-def _few_holes(now: Counts, n: int, bound: float, more: float, confidence: float) -> Reason:
-    text = (
-        f"Too few holes: {now.good} good of {n} show at least {bound:.1%} inside at "
-        f"{confidence:.0%} confidence. The same picture on {MANY * n} holes would show {more:.1%}."
-    )
-    return Reason("too-few-holes", text, bound, more, unit="share")
+def _fitted(model: SizeModel, limits: Limits, confidence: float, otherwise: float) -> float:
+    """Return the bound that a changed model would show."""
+    try:
+        around = rim(fit_model(model), confidence, two_sided=False)
+    except NoAnswerError:
+        return otherwise
+    return 1 - outside_interval(around, limits.lower, limits.upper)[1]
 
 
-def _pins(
-    now: Counts,
-    surest: Counts,
-    bound: float,
-    then: float,
-    unit: Unit,
-    shop: Shop,
-    limits: Limits,
-) -> Reason:
-    undecided = now.unsure - surest.unsure
-    choice = choose_pins(limits, shop.pins, unit=unit)
-    faults = [r.text for r in choice.reasons if r.code.startswith("not-a-valid")]
-    text = (
-        f"The pins themselves: {undecided} holes are unsure only because a pin may be off its "
-        f"mark. Calibrated, these pins could show up to {then:.1%} inside, not {bound:.1%}. "
-        f"More holes with pins as they are would not help. {' '.join(faults)}"
-    ).strip()
-    return Reason("pin-uncertainty", text, bound, then, unit="share")
+def _faults(shop: Shop, limits: Limits, unit: Unit) -> str:
+    """Return what is wrong with the pins at the limits, as sentences after a space."""
+    reasons = choose_pins(limits, shop.pins, unit=unit).reasons
+    return "".join(f" {r.text}" for r in reasons if r.code.startswith("not-a-valid"))
 
 
-def _no_pin_between(
-    holes: Sequence[HoleSize],
-    limits: Limits,
-    surest: Counts,
-    bound: float,
-    then: float,
-    unit: Unit,
-) -> Reason:
-    cells = [best_bounds(h) for h in holes if not h.contradicts]
-    across_low = sum(low < limits.lower <= high for low, high in cells)
-    across_high = sum(low <= limits.upper < high for low, high in cells)
-    where = [
-        f"{count} holes may lie on either side of {format_both(limit, unit)}"
-        for count, limit in ((across_low, limits.lower), (across_high, limits.upper))
+def _open_sides(holes: Sequence[HoleSize], limits: Limits, unit: Unit) -> str:
+    """Return how many holes lie open at which limit, as a sentence after a space."""
+    known = [h for h in holes if not h.contradicts]
+    low = sum(h.lower < limits.lower < h.upper for h in known)
+    high = sum(h.lower < limits.upper < h.upper for h in known)
+    sides = [
+        f"{count} may lie on either side of {format_both(limit, unit)}"
+        for count, limit in ((low, limits.lower), (high, limits.upper))
         if count
     ]
-    text = (
-        f"No pin between: {surest.unsure} holes were not decided by the sizes they were checked "
-        f"with{' (' + ', '.join(where) + ')' if where else ''}. A pin at the limit would "
-        f"decide them; if all were good, {then:.1%} would be shown."
+    return f" {' and '.join(sides)}: a pin there would decide them." if sides else ""
+
+
+def _shape(estimate: Estimate, limits: Limits, unit: Unit) -> Reason:
+    return Reason(
+        "shape-unchecked",
+        f"The shape of the distribution: with these pins nothing can check that sizes are "
+        f"normal. If they are, {estimate.inside_fitted:.1%} is shown. Check with one or two pins "
+        f"more, near {format_both(limits.middle, unit)}.",
+        estimate.inside_lower,
+        estimate.inside_fitted,
+        unit="share",
     )
-    return Reason("no-pin-between", text, bound, then, unit="share")
 
 
 def _one_kind(holes: Sequence[HoleSize]) -> Reason | None:

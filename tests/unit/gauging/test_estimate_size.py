@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from holewright.callout.callout import Limits
@@ -10,7 +11,7 @@ from holewright.gauging.estimate_size import estimate_size
 from holewright.gauging.reading import Reading
 from holewright.shop.pin import BoreGauge, InstrumentKind, Pin, Sense
 from holewright.shop.shop import Shop
-from holewright.uncertainty import Known, Tag
+from holewright.uncertainty import Known, SizeDistribution, Tag, Term
 from holewright.units import Unit
 
 INCH = 25.4
@@ -130,3 +131,110 @@ def test_every_bound_is_a_share_and_every_sentence_ends():
     assert math.isclose(said.good + said.bad + said.unsure, said.n_holes)
     for reason in (*said.contradictions, *said.limits_of_knowledge):
         assert reason.text.endswith(".")
+
+
+def bracketed(sizes, pins):
+    """Return the readings of holes of these sizes, each checked with every pin."""
+    return [
+        Reading(f"{i + 1}", pin.id, goes=bool(size > pin.calibrated.value))
+        for i, size in enumerate(sizes)
+        for pin in pins
+    ]
+
+
+KNOWN = tuple(
+    Pin(f"{size:.3f} cal", size, Sense.PLUS, "", Known(size, Tag.MEASURED, "certificate", u=2e-5))
+    for size in (8.002, 8.005, 8.008, 8.011, 8.014)
+)
+DOWEL = Limits(8.0, 8.015)
+
+
+def dowel(readings, pins=KNOWN, **how):
+    shop = Shop("bench", (), (), (), (), pins)
+    return estimate_size(readings, shop, DOWEL, material_alpha=11.5e-6, **how)
+
+
+def normal_sizes(n, mean=8.0075, sd=0.0025, seed=4):
+    return np.random.default_rng(seed).normal(mean, sd, n)
+
+
+def test_pins_across_the_zone_let_the_fit_speak_where_it_has_earned_it():
+    said = dowel(bracketed(normal_sizes(60), KNOWN))
+    assert said.remarks[0].code == "shape"
+    assert "fits" in said.remarks[0].text
+    assert said.inside_lower == said.inside_fitted > said.inside_counted
+    assert "profile likelihood: its shape was checked" in said.method
+    assert said.inside_interval[0] < said.inside < said.inside_interval[1]
+
+
+def test_two_pins_never_let_the_fit_speak():
+    said = estimate(checked("GO", "NO-GO", 1, 58, 1))
+    assert said.inside_lower == said.inside_counted
+    assert said.inside_fitted is not None
+    assert "leave nothing over to check the shape" in said.remarks[0].text
+
+
+def test_a_process_in_two_groups_is_hinted_at_and_keeps_to_counting():
+    two = np.concatenate([normal_sizes(60, 8.0035, 0.0008), normal_sizes(60, 8.0125, 0.0008, 5)])
+    said = dowel(bracketed(two, KNOWN))
+    codes = [r.code for r in said.remarks]
+    assert "two-groups" in codes
+    assert said.remarks[0].value < 0.05
+    assert said.inside_lower == said.inside_counted
+
+
+def test_a_hole_that_stands_apart_is_named_and_stays_in():
+    sizes = np.append(normal_sizes(60, sd=0.001), 8.03)
+    said = dowel(bracketed(sizes, KNOWN))
+    apart = [r for r in said.remarks if r.code == "hole-apart"]
+    assert [("Hole 61" in r.text) for r in apart] == [True]
+    assert said.fit.n == 61
+    assert said.inside_lower == said.inside_counted
+
+
+def test_what_feed_does_to_size_is_told_per_unit():
+    sizes = normal_sizes(80)
+    feed = {f"{i + 1}": {"feed": 0.1 if i % 2 else 0.2} for i in range(80)}
+    grown = sizes + np.array([0.0 if i % 2 else 0.003 for i in range(80)])
+    said = dowel(bracketed(grown, KNOWN), causes=feed)
+    (effect,) = [r for r in said.remarks if r.code == "effect"]
+    # 3 µm for 0.1 mm/rev more, to three standard errors.
+    assert effect.value == pytest.approx(0.03, abs=3 * effect.limit)
+    assert "One more of feed" in effect.text
+
+
+def test_a_forecast_and_readings_together_say_more_than_either():
+    forecast = SizeDistribution(
+        (
+            Term("reamer", 8.006, 0.003, Tag.MEASURED, "micrometer"),
+            Term("runout", 0.001, 0.003, Tag.COMPUTED, "", varies=0.003),
+        )
+    )
+    said = dowel(bracketed(normal_sizes(10), KNOWN), forecast=forecast, lot_unchecked=200)
+    both = said.with_forecast
+    assert both.mean_interval[1] - both.mean_interval[0] < 4 * 0.003
+    assert both.inside_interval[0] < both.inside < 1
+    assert 0 < both.outside_in_lot < 200
+    assert both.draws > 400
+    # And where all fell into one cell and no fit exists, it still speaks.
+    alone = dowel(bracketed(np.full(6, 8.006), KNOWN), forecast=forecast)
+    assert alone.mean is None
+    assert 8.005 < alone.with_forecast.mean < 8.008
+
+
+def test_pins_are_named_as_the_limit_where_they_are():
+    poor = tuple(Pin(f"{s:.3f}", s, Sense.MINUS, "ZZ") for s in (8.002, 8.005, 8.008, 8.011, 8.014))
+    shop = Shop("bench", (), (), (), (), poor)
+    rng = np.random.default_rng(11)
+    sizes = rng.normal(8.0065, 0.003, 400)
+    readings = [
+        Reading(f"{i}", p.id, goes=bool(x > p.marked - 0.0025))
+        for i, x in enumerate(sizes)
+        for p in poor
+    ]
+    said = estimate_size(readings, shop, DOWEL, material_alpha=11.5e-6)
+    assert said.inside_lower == said.inside_fitted
+    first = said.limits_of_knowledge[0]
+    assert first.code == "pin-uncertainty"
+    assert "more holes don't average that away" in first.text
+    assert first.limit > first.value
