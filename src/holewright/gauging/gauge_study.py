@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import chdtri, fdtrc
 
-from holewright.errors import InputError, OutOfRangeError
+from holewright.errors import InputError, NoAnswerError, OutOfRangeError
 from holewright.gauging.range_constants import d2, d2_of_one
 
 Floats = NDArray[np.float64]
@@ -249,6 +249,8 @@ def study_by_anova(readings: ArrayLike, *, pool: bool | None = None) -> GaugeStu
     ------
     OutOfRangeError
         If the shape is another.
+    NoAnswerError
+        If all repeats are alike.
 
     Notes
     -----
@@ -260,10 +262,10 @@ def study_by_anova(readings: ArrayLike, *, pool: bool | None = None) -> GaugeStu
     ----------
     .. [1] Montgomery and Runger (1993), as in :func:`analysis_of_variance`.
     """
+    _require_scatter(_checked(readings))
     table = analysis_of_variance(readings)
     p, o, r = np.shape(readings)
     part, operator, both, repeat = table.means
-    # Repeats without any scatter give no p-value; then the interaction is all there is.
     if pool if pool is not None else table.p[2] > POOL_ABOVE:
         free = table.freedom[2] + table.freedom[3]
         repeat = (table.sums[2] + table.sums[3]) / free
@@ -308,6 +310,8 @@ def study_by_ranges(readings: ArrayLike) -> GaugeStudy:
     ------
     OutOfRangeError
         If the shape is another.
+    NoAnswerError
+        If all repeats are alike.
 
     Notes
     -----
@@ -315,6 +319,7 @@ def study_by_ranges(readings: ArrayLike) -> GaugeStudy:
     range over operators and over parts; both are computed, not read from a table.
     """
     y = _checked(readings)
+    _require_scatter(y)
     p, o, r = y.shape
     repeat = float(np.ptp(y, axis=2).mean()) / d2(r)
     between = float(np.ptp(y.mean(axis=(0, 2)))) / d2_of_one(o)
@@ -334,6 +339,13 @@ def _checked(readings: ArrayLike) -> Floats:
             "readings", f"of shape {y.shape}", "(parts, operators, trials), at least 2 of each"
         )
     return y
+
+
+def _require_scatter(y: Floats) -> None:
+    if not np.ptp(y, axis=2).any():
+        raise NoAnswerError(
+            "All repeats are alike: the gauge shows too few digits to study its repeatability."
+        )
 
 
 def _ratio(top: float, bottom: float) -> float:
