@@ -96,8 +96,9 @@ class IntervalFit:
 
 def start_of(low: Floats, high: Floats, count: Floats) -> tuple[Floats, Floats]:
     """Return a sane start (delta, tau) for each fit of scaled rows, shape (fits, rows)."""
-    middle = np.where(np.isfinite(low) & np.isfinite(high), low / 2 + high / 2, 0.0)
-    middle = np.where(np.isneginf(low), high, np.where(np.isposinf(high), low, middle))
+    has_low, has_high = np.isfinite(low), np.isfinite(high)
+    a, b = np.where(has_low, low, 0.0), np.where(has_high, high, 0.0)
+    middle = (a + b) / np.maximum(1, has_low.astype(int) + has_high)
     n = count.sum(-1)
     mean = (count * middle).sum(-1) / n
     variance = (count * (middle - mean[..., None]) ** 2).sum(-1) / n
