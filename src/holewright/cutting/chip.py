@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from holewright.cutting.domain import Array, lead_angle, not_negative, positive
-from holewright.errors import OutOfRangeError
+from holewright.cutting.teeth import radial_error, tooth_angles
 
 
 def chip_thickness(f_z: ArrayLike, KAPR: ArrayLike) -> Array:
@@ -119,15 +119,9 @@ def chip_thickness_by_tooth(
     """
     error = np.atleast_1d(np.asarray(tooth_error, dtype=np.float64))
     teeth = error.shape[-1]
-    even = 2 * np.pi * np.arange(teeth) / teeth
-    psi = even if spacing is None else np.asarray(spacing, dtype=np.float64)
-    gaps = np.diff(psi, append=psi[0] + 2 * np.pi)
-    if psi.shape != (teeth,) or not ((gaps > 0).all() and psi[0] >= 0 and psi[-1] < 2 * np.pi):
-        raise OutOfRangeError("spacing", psi, f"{teeth} angles rising from 0 to under 2π")
+    psi = tooth_angles(teeth, spacing)
     kappa = lead_angle(KAPR)[..., None]
-    e = not_negative("eccentricity", eccentricity)[..., None]
-    side = np.asarray(high_side, dtype=np.float64)[..., None]
-    d = error + e * np.cos(psi - side)
+    d = radial_error(error, psi, eccentricity, high_side)
     feed = positive("f", f)[..., None] / (2 * np.pi)
     thickness: Array = np.asarray(np.inf)
     for m in range(1, teeth + 1):

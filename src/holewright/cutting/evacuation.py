@@ -16,6 +16,12 @@ from holewright.reference.tables import cite, table
 from holewright.shop.drill import DrillKind
 from holewright.shop.reamer import CoolantExit, Helix
 
+CHIP_COMPRESSION_RATIO = 3.0
+"""Thickness of a chip over that of the cut ζ. [-] From memory."""
+
+CURL_RADIUS = 1.0
+"""Radius at which a chip leaves the edge. [mm] From memory."""
+
 
 class ChipForm(StrEnum):
     """Forms of chips, the most awkward first."""
@@ -168,7 +174,10 @@ def required_flute_area(removal_rate: ArrayLike, bulk: ArrayLike, chip_speed: Ar
 
 
 def curl_strain(
-    h: ArrayLike, *, compression: ArrayLike = 3.0, curl_radius: ArrayLike = 1.0
+    h: ArrayLike,
+    *,
+    compression: ArrayLike = CHIP_COMPRESSION_RATIO,
+    curl_radius: ArrayLike = CURL_RADIUS,
 ) -> Array:
     r"""Return the strain of a chip that is bent straight from its own curl.
 

@@ -162,6 +162,40 @@ def boring_ra(f: ArrayLike, radius: ArrayLike) -> Array:
     return 1000 * not_negative("f", f) ** 2 / (18 * math.sqrt(3) * positive("radius", radius))
 
 
+def retract_lead(v_out: ArrayLike, n: ArrayLike) -> Array:
+    r"""Return the lead of the helix that an edge scratches on the way out.
+
+    .. math:: P = v_{out} / n
+
+    Parameters
+    ----------
+    v_out : array_like
+        Speed of the return, 0 or more. [mm/min]
+    n : array_like
+        Spindle speed on the return, 0 for a stopped spindle. [1/min]
+
+    Returns
+    -------
+    ndarray
+        Lead of the helix; infinite for a stopped spindle, which draws a straight line. [mm]
+
+    Notes
+    -----
+    The lead tells the cause: measure it on the wall and hold it against the program. At the
+    feed of the way in the mark lies in the feed marks; at rapid it is a coarse thread.
+
+    Examples
+    --------
+    Out at 4777 mm/min with 6580 1/min, at a rapid of 20 m/min, and with the spindle stopped:
+
+    >>> retract_lead([4777.0, 20000.0, 20000.0], [6580.0, 6580.0, 0.0]).round(2)
+    array([0.73, 3.04,  inf])
+    """
+    speed, turns = np.broadcast_arrays(not_negative("v_out", v_out), not_negative("n", n))
+    lead: Array = np.divide(speed, turns, out=np.full(speed.shape, np.inf), where=turns > 0)
+    return lead
+
+
 def expected_ra(process: Process, feed_marks: ArrayLike = 0.0) -> tuple[Array, Array]:
     """Return the range of Ra to expect, never below what the feed leaves.
 

@@ -11,6 +11,13 @@ from holewright.cutting.domain import Array, between, positive
 from holewright.errors import InputError
 from holewright.reference.tables import cite, table
 
+BREAKING_SAFETY = 1.5
+"""Safety of a drill against the stress at which weak ones broke. [-] Own judgement: 2 would
+refuse small HSS drills that shops run every day."""
+
+EULER_SAFETY = 3.0
+"""Safety against buckling. [-] Common practice, no source."""
+
 DRILL_TORSION_CORE = 0.6
 """Diameter of the plain bar that twists off at the same torque as a two-fluted drill, as a
 share of DC. Our judgement: it puts an HSS drill of 10 mm at some 34 N·m for 800 MPa."""
@@ -192,3 +199,33 @@ def buckling_load(
     inertia = np.pi * (between("core", core, 0.05, 1.0) * positive("DC", DC)) ** 4 / 64
     free_length = (0.699 if guided else 2.0) * positive("length", length)
     return np.pi**2 * positive("e_modulus", e_modulus) * inertia / free_length**2
+
+
+def bending_stress(force: ArrayLike, length: ArrayLike, DMM: ArrayLike) -> Array:
+    r"""Return the bending stress where a tool leaves its holder.
+
+    .. math:: \sigma = 32 F L / (\pi d^3)
+
+    Parameters
+    ----------
+    force : array_like
+        Side force at the tip. [N]
+    length : array_like
+        Stick-out, more than 0. [mm]
+    DMM : array_like
+        Diameter where the tool bends, more than 0. [mm]
+
+    Returns
+    -------
+    ndarray
+        Stress, changing sign with every turn: a matter of fatigue. [MPa]
+
+    Examples
+    --------
+    20 N on the tip of a reamer with a shank of 8 mm, 60 mm out:
+
+    >>> round(float(bending_stress(20.0, 60.0, 8.0)), 1)
+    23.9
+    """
+    moment = np.asarray(force, dtype=np.float64) * positive("length", length)
+    return 32 * moment / (np.pi * positive("DMM", DMM) ** 3)

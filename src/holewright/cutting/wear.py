@@ -249,6 +249,84 @@ def holes_until_worn(allowance: ArrayLike, wear_per_hundred: ArrayLike) -> Array
     )
 
 
+def rubbing_path(DC: ArrayLike, depth: ArrayLike, f: ArrayLike) -> Array:
+    r"""Return how far the corner of a reamer's edge travels along the wall in one hole.
+
+    .. math:: s = \pi D L / f
+
+    Parameters
+    ----------
+    DC : array_like
+        Cutting diameter, more than 0. [mm]
+    depth : array_like
+        Depth, 0 or more. [mm]
+    f : array_like
+        Feed per revolution, more than 0. [mm/rev]
+
+    Returns
+    -------
+    ndarray
+        Path. [m]
+
+    Examples
+    --------
+    >>> round(float(rubbing_path(8.0, 22.0, 0.7)), 2)
+    0.79
+    """
+    path = np.pi * positive("DC", DC) * not_negative("depth", depth) / positive("f", f)
+    return path / 1000
+
+
+def wear_per_hole(wear_per_100m: ArrayLike, DC: ArrayLike, depth: ArrayLike, f: ArrayLike) -> Array:
+    """Return the wear of the lands in one hole, from a rate by path that another job has shown.
+
+    Parameters
+    ----------
+    wear_per_100m : array_like
+        Wear per side for 100 m along the wall, 0 or more: from the shop's own readings. [mm]
+    DC : array_like
+        Cutting diameter, more than 0. [mm]
+    depth : array_like
+        Depth, 0 or more. [mm]
+    f : array_like
+        Feed per revolution, more than 0. [mm/rev]
+
+    Returns
+    -------
+    ndarray
+        Wear per side in one hole. [mm]
+
+    Notes
+    -----
+    Carries a shop's rate from one depth and feed to another, for one reamer in one material at
+    about one speed. No rate is promised here.
+    """
+    return not_negative("wear_per_100m", wear_per_100m) * rubbing_path(DC, depth, f) / 100
+
+
+def wear_spread(mean: ArrayLike, factor: float = 3.0) -> tuple[Array, Array]:
+    r"""Return the bounds of a wear that is known times or over a factor.
+
+    .. math:: \bigl[ w e^{-\sigma^2/2 - 1.96 \sigma},\; w e^{-\sigma^2/2 + 1.96 \sigma} \bigr],
+        \quad \sigma = \ln k / 1.96
+
+    Parameters
+    ----------
+    mean : array_like
+        Mean wear, 0 or more. [mm]
+    factor : float
+        The factor k, more than 1: 95 % lie from the median over k to the median times k. [-]
+
+    Returns
+    -------
+    tuple of ndarray
+        Lower and upper bound of the central 95 %, lognormal with that mean. [mm]
+    """
+    sigma = np.log(positive("factor less 1", factor - 1) + 1) / 1.96
+    median = not_negative("mean", mean) * np.exp(-(sigma**2) / 2)
+    return median / factor, median * factor
+
+
 def _pieces_per_edge(cut: ArrayLike, life: ArrayLike, whole_pieces: bool) -> Array:
     pieces = positive("life", life) / positive("cut", cut)
     return np.maximum(np.floor(pieces), 1.0) if whole_pieces else pieces

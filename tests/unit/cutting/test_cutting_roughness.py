@@ -11,6 +11,7 @@ from holewright.cutting.roughness import (
     expected_ra,
     lead_roughness,
     process_quality,
+    retract_lead,
 )
 
 
@@ -43,3 +44,10 @@ def test_every_process_has_a_row_that_makes_sense(process: Process) -> None:
 
 def test_a_reamer_follows_the_hole_it_finds() -> None:
     assert process_quality(Process.REAMING).axis_hi is None
+
+
+def test_the_lead_of_a_retract_mark_tells_its_cause() -> None:
+    """Fed out at the feed of the way in: the feed itself; rapid: a thread; stopped: a line."""
+    assert retract_lead(4777.0, 6580.0) == pytest.approx(0.726, abs=0.0005)
+    assert retract_lead(2 * 4777.0, 6580.0) == pytest.approx(2 * 0.726, abs=0.001)
+    assert retract_lead(20000.0, 0.0) == float("inf")

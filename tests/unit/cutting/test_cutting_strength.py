@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from holewright.cutting.strength import (
+    bending_stress,
     buckling_load,
     tool_material,
     tool_stiffness,
@@ -74,3 +75,8 @@ def test_a_started_hole_raises_the_buckling_load_eightfold() -> None:
     guided = buckling_load(3.0, np.array([60.0, 120.0]), 210e3, guided=True)
     assert guided / free == pytest.approx(8.19, abs=0.01)
     assert free[0] / free[1] == pytest.approx(4.0)
+
+
+def test_bending_of_a_shank_pushed_aside() -> None:
+    """32 x 20 N x 60 mm / (pi 8³ mm³) = 23.87 MPa, by hand."""
+    assert bending_stress(20.0, 60.0, 8.0) == pytest.approx(23.87, abs=0.01)

@@ -80,3 +80,21 @@ class TestWorkConstants:
     def test_a_chisel_edge_off_the_table_is_refused(self) -> None:
         with pytest.raises(OutOfRangeError, match=r"chisel = 0\.5"):
             handbook_torque(24000, 10.0, 0.2, chisel=0.5)
+
+
+def test_wear_of_one_job_is_carried_to_another_by_path() -> None:
+    """D 8, 22 deep, 0.7 mm/rev: pi 8 x 22 / 0.7 = 790 mm; twice the depth wears twice as much."""
+    assert wear.rubbing_path(8.0, 22.0, 0.7) == pytest.approx(0.790, abs=0.0005)
+    assert wear.wear_per_hole(0.001, 8.0, 22.0, 0.7) == pytest.approx(0.001 * 0.0079, rel=1e-3)
+    assert wear.wear_per_hole(0.001, 8.0, [22.0, 44.0], [0.7, 0.35]) == pytest.approx(
+        [7.9e-6, 31.6e-6], rel=1e-3
+    )
+
+
+def test_wear_known_times_or_over_three_by_simulation() -> None:
+    low, high = wear.wear_spread(2.0, 3.0)
+    assert high / low == pytest.approx(9.0)
+    sigma = np.log(3.0) / 1.96
+    drawn = np.random.default_rng(3).lognormal(np.log(2.0) - sigma**2 / 2, sigma, 200_000)
+    assert drawn.mean() == pytest.approx(2.0, rel=0.01)
+    assert np.quantile(drawn, [0.025, 0.975]) == pytest.approx([low, high], rel=0.02)
