@@ -29,7 +29,7 @@ from holewright.jobs.job import Job
 from holewright.jobs.machine_rows import read_coolant
 from holewright.jobs.patterns import Holes, read_pattern
 from holewright.jobs.shopfile import read_shop
-from holewright.jobs.toml_lines import TomlFile, read_toml
+from holewright.jobs.toml_lines import TomlFile, parse_toml, read_toml
 from holewright.proof.verdict import Demands
 from holewright.shop.coolant import Coolant
 from holewright.shop.generic import generic_shop
@@ -90,7 +90,33 @@ def read_job(path: str | Path) -> Job:
         with file and line.
     """
     path = Path(path)
-    file = read_toml(path, "job file")
+    return _job(read_toml(path, "job file"), path.stem, path.parent)
+
+
+def read_job_text(text: str, source: str, shop: Shop, *, name: str = "") -> Job:
+    """Return the job that the text of a job file describes, with a tool room of its own.
+
+    Parameters
+    ----------
+    text : str
+        As :func:`read_job` reads it; a shop file that it names is left aside for `shop`.
+    source : str
+        What the text came from, for errors.
+    shop : Shop
+        The tool room.
+    name : str
+        Name of the job, where the text gives none.
+
+    Raises
+    ------
+    InputError
+        As :func:`read_job`.
+    """
+    return _job(parse_toml(text, source), name or source, shop)
+
+
+def _job(file: TomlFile, name: str, room: Path | Shop) -> Job:
+    """Return the job; `room` is the tool room, or the folder that the shop file lies in."""
     for key in file.data:
         if key not in TABLES:
             raise InputError(
@@ -106,10 +132,10 @@ def read_job(path: str | Path) -> Job:
     material = _material(_table(file, "material"), defaults)
     place = _table(file, "shop", callout.unit)
     refuse_unknown(place, SHOP_KEYS)
-    shop = _shop(place, path.parent, defaults)
+    shop = _shop(place, room, defaults) if isinstance(room, Path) else room
     machine = _machine(place, shop, defaults)
     return Job(
-        name=optional(head, "name", text, path.stem),
+        name=optional(head, "name", text, name),
         callout=callout,
         material=material,
         shop=shop,
