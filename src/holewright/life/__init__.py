@@ -1,0 +1,1 @@
+"""How size goes with the holes a tool has cut: when to change it, and what a run risks."""
