@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from holewright.callout.callout import Callout, DrawingStandard
+from holewright.callout.pattern import Holes
 from holewright.errors import InputError, Where
 from holewright.jobs.fields import (
     Fields,
@@ -27,7 +28,7 @@ from holewright.jobs.fields import (
 from holewright.jobs.hole_fields import hole_callout
 from holewright.jobs.job import Job
 from holewright.jobs.machine_rows import read_coolant
-from holewright.jobs.patterns import Holes, read_pattern
+from holewright.jobs.patterns import read_job_pattern
 from holewright.jobs.shopfile import read_shop
 from holewright.jobs.toml_lines import TomlFile, parse_toml, read_toml
 from holewright.proof.verdict import Demands
@@ -202,7 +203,7 @@ def _holes(fields: Fields, callout: Callout, defaults: _Defaults) -> Holes:
     if not fields.values:
         defaults.said.append("pattern: not given, one hole at the zero of the part taken")
         return ((0.0, 0.0),)
-    return read_pattern(fields, callout.nominal)
+    return read_job_pattern(fields, callout.nominal)
 
 
 def _shop(fields: Fields, folder: Path, defaults: _Defaults) -> Shop:

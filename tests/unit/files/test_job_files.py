@@ -125,6 +125,10 @@ class TestPatterns:
         holes = with_pattern(tmp_path, 'bolt_circle = "4 on 50"\nstart_deg = 90')
         assert holes == ((0, 25), (-25, 0), (0, -25), (25, 0))
 
+    def test_words_and_a_row_are_read_as_well(self, tmp_path):
+        assert with_pattern(tmp_path, 'row = "2 at 12 along y"') == ((0, 0), (0, 12))
+        assert len(with_pattern(tmp_path, 'words = "bolt circle 6 on 60 from 30 deg"')) == 6
+
     def test_an_origin_shifts_them(self, tmp_path):
         holes = with_pattern(tmp_path, 'rectangle = "60 x 44"\norigin = [10, -5]')
         assert holes[0] == (10, -5)
