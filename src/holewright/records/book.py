@@ -45,6 +45,9 @@ class Reader(Protocol):
     def find(self, kind: type[E], /, **equal: object) -> tuple[Saved[E], ...]:
         """Return the entries whose fields have these values, in the order they were written."""
 
+    def last(self, kind: type[E], /, **equal: object) -> Saved[E] | None:
+        """Return the entry with these values that was written last; None if there is none."""
+
 
 class Writer(Reader, Protocol):
     """Looks things up and writes them down."""

@@ -39,6 +39,11 @@ class MemoryBook:
             if all(getattr(saved.entry, name) == value for name, value in equal.items())
         )
 
+    def last(self, kind: type[E], /, **equal: object) -> Saved[E] | None:
+        """Return the entry with these values that was written last; None if there is none."""
+        found = self.find(kind, **equal)
+        return found[-1] if found else None
+
     def append(self, entry: E) -> Saved[E]:
         """Write an entry down and return it."""
         with self._lock:

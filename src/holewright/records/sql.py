@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
@@ -20,6 +20,13 @@ from holewright.records.rules import check_change, check_entry, check_fields, ch
 from holewright.records.tables import estimate_readings
 
 T = TypeVar("T")
+
+
+def _having(kind: type[Entry], equal: Mapping[str, object]) -> Select[Any]:
+    """Return the query for entries whose fields have these values."""
+    check_fields(kind, equal)
+    table = table_of(kind)
+    return select(table).where(*(table.c[name] == value for name, value in equal.items()))
 
 
 class SqlWriter:
@@ -41,12 +48,13 @@ class SqlWriter:
 
     def find(self, kind: type[E], /, **equal: object) -> tuple[Saved[E], ...]:
         """Return the entries whose fields have these values, in the order they were written."""
-        check_fields(kind, equal)
-        table = table_of(kind)
-        query = select(table).order_by(table.c.id)
-        for name, value in equal.items():
-            query = query.where(table.c[name] == value)
-        return self._load(kind, query)
+        return self._load(kind, _having(kind, equal).order_by(table_of(kind).c.id))
+
+    def last(self, kind: type[E], /, **equal: object) -> Saved[E] | None:
+        """Return the entry with these values that was written last; None if there is none."""
+        query = _having(kind, equal).order_by(table_of(kind).c.id.desc()).limit(1)
+        found = self._load(kind, query)
+        return found[0] if found else None
 
     def _load(self, kind: type[E], query: Select[Any]) -> tuple[Saved[E], ...]:
         rows = self._connection.execute(query).mappings().all()
@@ -136,6 +144,11 @@ class SqlBook:
         """Return the entries whose fields have these values, in the order they were written."""
         with reading(self.engine) as connection:
             return SqlWriter(connection).find(kind, **equal)
+
+    def last(self, kind: type[E], /, **equal: object) -> Saved[E] | None:
+        """Return the entry with these values that was written last; None if there is none."""
+        with reading(self.engine) as connection:
+            return SqlWriter(connection).last(kind, **equal)
 
     def count(self, kind: type[Entry]) -> int:
         """Return how many entries of a kind there are."""
