@@ -49,7 +49,7 @@ def log_cell_probability(x: Floats, y: Floats) -> Floats:
         mirror = x + y > 0  # nan, and so False, for a cell open at both ends
         low, high = np.where(mirror, -y, x), np.where(mirror, -x, y)
         p = ndtr(high) - ndtr(low)
-        log_p: Floats = np.log(p)
+        log_p: Floats = np.array(np.log(p))
         far = p < 1e-280
         if far.any():
             top = log_ndtr(high[far])
