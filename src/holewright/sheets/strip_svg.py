@@ -21,7 +21,7 @@ from holewright.sheets.strip_marks import (
 )
 from holewright.units import Unit
 
-NARROWEST = 480.0
+NARROWEST = 340.0
 """Least width at which every label finds room. [px]"""
 
 _BAND = 72.0
@@ -42,7 +42,7 @@ def zone_strip_svg(strip: ZoneStrip, width: float = 720.0) -> str:
     strip : ZoneStrip
         What to show.
     width : float
-        Width, at least 480; labels are 12 px high. [px]
+        Width, at least 340; labels are 12 px high. [px]
 
     Returns
     -------

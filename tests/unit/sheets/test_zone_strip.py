@@ -173,7 +173,7 @@ def test_a_class_zz_minus_pin_reaches_its_class_tolerance_below_its_mark():
     assert (mark.lower, mark.upper) == pytest.approx((8.01 - 0.00508, 8.01))
 
 
-@pytest.mark.parametrize("width", [480, 560, 720, 1100])
+@pytest.mark.parametrize("width", [340, 480, 560, 720, 1100])
 def test_labels_touch_neither_each_other_nor_the_edge(width):
     svg = zone_strip_svg(FULL, width)
     assert touching(svg) == []
@@ -220,7 +220,7 @@ def test_plain_ascii_still_says_units_and_arrows():
 
 
 def test_a_strip_too_narrow_for_its_labels_is_refused_by_name():
-    with pytest.raises(OutOfRangeError, match="width = 300: must be 480 px or more"):
+    with pytest.raises(OutOfRangeError, match="width = 300: must be 340 px or more"):
         zone_strip_svg(FULL, 300)
     with pytest.raises(OutOfRangeError, match="columns = 20: must be 48 or more"):
         zone_strip_text(FULL, 20)
