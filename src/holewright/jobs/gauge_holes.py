@@ -1,0 +1,378 @@
+"""Gauge holes one by one: which hole and pin is next and why, the answer, and taking it back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from holewright.callout.callout import Limits
+from holewright.errors import InputError
+from holewright.gauging.estimate import HoleInterval
+from holewright.gauging.limit_pins import PinChoice, choose_pins
+from holewright.gauging.reading import Reading
+from holewright.gauging.reading_interval import hole_sizes
+from holewright.jobs.bench import Bench
+from holewright.jobs.job import Job
+from holewright.jobs.keep_book import open_run, set_stage
+from holewright.jobs.keep_readings import correct_reading
+from holewright.jobs.kept_jobs import KeptJob
+from holewright.proof.conformance import GUARD_FACTOR, Conformity, decide
+from holewright.reasons import Reason
+from holewright.records.book import Reader, RecordBook, Saved
+from holewright.records.entries import JobEntry, ReadingEntry, RunEntry, Stage
+from holewright.records.in_force import in_force, readings_of
+from holewright.units import format_both
+
+FIRST_RUN = "trial 1"
+TARGET = 30
+"""Holes of a trial, unless somebody asks for another number. Common practice, no source."""
+
+_MOST_HOLES = 5000
+_FAR = 0.5
+"""A bore-gauge value further from the zone than this is a slip of the pen. [mm]"""
+
+_SAID = {
+    Conformity.ACCEPT: "inside",
+    Conformity.REJECT: "outside",
+    Conformity.CANNOT_TELL: "not shown",
+}
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One question at a hole.
+
+    Parameters
+    ----------
+    gauge : str
+        Pin or bore gauge, by its name in the tool room.
+    use : str
+        ``GO``, ``NO-GO`` or ``size``.
+    why : str
+        Why it is asked, and what the answer shows.
+    """
+
+    gauge: str
+    use: str
+    why: str
+
+
+@dataclass(frozen=True)
+class GaugedHole:
+    """A hole with its answers.
+
+    Parameters
+    ----------
+    name : str
+        Part and hole, such as ``3-2``.
+    answers : tuple of Saved
+        Readings that hold, in the order in which they were taken.
+    said : str
+        ``inside``, ``outside``, ``not shown``, or ``open`` while nothing was asked.
+    """
+
+    name: str
+    answers: tuple[Saved[ReadingEntry], ...] = ()
+    said: str = "open"
+
+
+@dataclass(frozen=True)
+class GaugeSheet:
+    """A run at the gauge: what was asked, and what is next.
+
+    Parameters
+    ----------
+    run : str
+        Name of the run.
+    runs : tuple of str
+        All runs of this revision.
+    asks : tuple of Ask
+        What is asked at each hole, in order; the next only where the answer before allows it.
+    reasons : tuple of Reason
+        What to know about these gauges.
+    per_part : int
+        Holes of one part.
+    target : int
+        Holes to gauge in this run.
+    holes : tuple of GaugedHole
+        Those that were begun, in the order in which they come.
+    next_hole : str
+        The hole that comes next; empty when all are done.
+    next_ask : Ask, optional
+        What to ask there.
+    last : Saved, optional
+        The answer that an undo would take back.
+    """
+
+    run: str
+    runs: tuple[str, ...]
+    asks: tuple[Ask, ...]
+    reasons: tuple[Reason, ...]
+    per_part: int
+    target: int
+    holes: tuple[GaugedHole, ...]
+    next_hole: str
+    next_ask: Ask | None
+    last: Saved[ReadingEntry] | None
+
+    def count(self, said: str) -> int:
+        """Return how many holes are said to be so."""
+        return sum(hole.said == said for hole in self.holes)
+
+
+def gauge_sheet(
+    book: Reader, kept: KeptJob, run: str = FIRST_RUN, *, target: int = TARGET
+) -> GaugeSheet:
+    """Return a run at the gauge as it stands.
+
+    Parameters
+    ----------
+    book : Reader
+        The book.
+    kept : KeptJob
+        The job.
+    run : str
+        Name of the run; it need not have begun.
+    target : int
+        Holes to gauge in it. [-]
+
+    Raises
+    ------
+    InputError
+        If `target` can't be.
+    """
+    if not 1 <= target <= _MOST_HOLES:
+        raise InputError("target", target, f"must be from 1 to {_MOST_HOLES} holes")
+    job = kept.job
+    runs = book.find(RunEntry, revision_id=kept.revision.id)
+    found = [one for one in runs if one.entry.name == run]
+    written = in_force(book.find(ReadingEntry, run_id=found[0].id)) if found else ()
+    choice = choose_pins(job.callout.limits, job.shop.pins, unit=job.unit)
+    asks = asks_of(job, choice)
+    holes = _holes(job, written)
+    by_name = {hole.name: hole for hole in holes}
+    order = list(_order(len(job.holes), target))
+    next_hole, next_ask = _next(order, by_name, asks)
+    places = {name: place for place, name in enumerate(order)}
+    return GaugeSheet(
+        run=run,
+        runs=tuple(one.entry.name for one in runs),
+        asks=asks,
+        reasons=choice.reasons,
+        per_part=len(job.holes),
+        target=target,
+        holes=tuple(sorted(holes, key=lambda h: places.get(h.name, len(order)))),
+        next_hole=next_hole,
+        next_ask=next_ask,
+        last=max(written, key=lambda saved: saved.id, default=None),
+    )
+
+
+def asks_of(job: Job, choice: PinChoice) -> tuple[Ask, ...]:
+    """Return what is asked at each hole: the pins that prove its limits, or else its size.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    choice : PinChoice
+        The best pins in its tool room.
+    """
+    limits, unit = job.callout.limits, job.unit
+    asks = []
+    if choice.go is not None:
+        asks.append(
+            Ask(
+                choice.go.id,
+                "GO",
+                f"It is {format_both(limits.lower, unit)} or more. If it goes, full length and "
+                "by hand, the hole is not too small.",
+            )
+        )
+    if choice.no_go is not None:
+        asks.append(
+            Ask(
+                choice.no_go.id,
+                "NO-GO",
+                f"It is {format_both(limits.upper, unit)} or less. If it does not go, from "
+                "either end, the hole is not too large.",
+            )
+        )
+    if len(asks) < 2 and job.shop.bore_gauges:
+        missing = "pins prove neither limit" if not asks else "no pin proves the other limit"
+        asks.append(
+            Ask(job.shop.bore_gauges[0].id, "size", f"Here {missing}, so the size is read off.")
+        )
+    return tuple(asks)
+
+
+def _order(per_part: int, target: int) -> Sequence[str]:
+    return [f"{i // per_part + 1}-{i % per_part + 1}" for i in range(target)]
+
+
+def _holes(job: Job, written: Sequence[Saved[ReadingEntry]]) -> list[GaugedHole]:
+    answers: dict[str, list[Saved[ReadingEntry]]] = {}
+    for saved in written:
+        if saved.entry.reading is not None:
+            answers.setdefault(saved.entry.reading.hole, []).append(saved)
+    sizes, _ = hole_sizes(
+        readings_of(written),
+        job.shop,
+        material_alpha=job.material.alpha,
+        confidence=job.demands.confidence,
+        unit=job.unit,
+    )
+    holes = []
+    for size in sizes:
+        value = size.value
+        interval = (
+            HoleInterval(size.hole, size.lower, size.upper)
+            if value is None
+            else HoleInterval(size.hole, value.best, value.best, value.u)
+        )
+        said = "contradicts" if size.contradicts else _said(interval, job.callout.limits)
+        holes.append(GaugedHole(size.hole, tuple(answers[size.hole]), said))
+    return holes
+
+
+def _said(hole: HoleInterval, limits: Limits) -> str:
+    found = decide(hole.lower, hole.upper, hole.u, limits.lower, limits.upper, GUARD_FACTOR)
+    return _SAID[Conformity(str(found))]
+
+
+def _next(
+    order: Sequence[str], holes: dict[str, GaugedHole], asks: Sequence[Ask]
+) -> tuple[str, Ask | None]:
+    for name in order:
+        ask = _open_ask(holes.get(name), asks)
+        if ask is not None:
+            return name, ask
+    return "", None
+
+
+def _open_ask(hole: GaugedHole | None, asks: Sequence[Ask]) -> Ask | None:
+    """Return the first question still to be asked at a hole; None when it is settled."""
+    answered: dict[str, Reading] = {}
+    for saved in hole.answers if hole else ():
+        if saved.entry.reading is not None:
+            answered[saved.entry.reading.gauge] = saved.entry.reading
+    for ask in asks:
+        reading = answered.get(ask.gauge)
+        if reading is None:
+            return ask
+        if ask.use == "GO" and not reading.goes:
+            return None  # too small, or not shown to be large enough: NO-GO would tell nothing
+    return None
+
+
+def take_answer(
+    book: RecordBook,
+    kept: KeptJob,
+    reading: Reading,
+    *,
+    run: str = FIRST_RUN,
+    key: str,
+    bench: Bench,
+    by: str,
+) -> Saved[ReadingEntry]:
+    """Write one answer down. The same key again writes nothing twice.
+
+    Parameters
+    ----------
+    book : RecordBook
+        The book. Once this returns, the answer is saved.
+    kept : KeptJob
+        The job; its first answer puts it on trial.
+    reading : Reading
+        What the pin or gauge said.
+    run : str
+        Name of the run; it is begun if there is none of that name.
+    key : str
+        Name of the answer, of the asker's making.
+    bench : Bench
+        Clock.
+    by : str
+        Who gauged.
+
+    Raises
+    ------
+    InputError
+        If the gauge isn't in the tool room, doesn't give that sort of answer, or the size
+        can't be that of this hole.
+    """
+    _check(kept.job, reading)
+    with book.together() as writer:
+        opened = open_run(writer, kept.revision, run, bench=bench, by=by)
+        saved = writer.append(
+            ReadingEntry(
+                at=bench.now(),
+                by=by,
+                key=key,
+                revision_id=kept.revision.id,
+                run_id=opened.id,
+                reading=reading,
+            )
+        )
+    head = book.get(JobEntry, kept.id)
+    if head.entry.stage in (Stage.CALLOUT, Stage.ROUTE):
+        set_stage(book, head, Stage.ON_TRIAL, why="first hole gauged", bench=bench, by=by)
+    return saved
+
+
+def _check(job: Job, reading: Reading) -> None:
+    pins = {pin.id for pin in job.shop.pins}
+    gauges = {gauge.id for gauge in job.shop.bore_gauges}
+    if reading.gauge not in pins | gauges:
+        raise InputError("gauge", reading.gauge, "must be a pin or gauge of the tool room")
+    if reading.gauge in pins and reading.goes is None:
+        raise InputError("gauge", reading.gauge, "is a pin: say whether it goes, not a size")
+    if reading.gauge in gauges and reading.size is None:
+        raise InputError("gauge", reading.gauge, "reads sizes: give the size that it showed")
+    limits = job.callout.limits
+    if reading.size is not None and not (
+        limits.lower - _FAR <= reading.size <= limits.upper + _FAR
+    ):
+        raise InputError(
+            "size",
+            format_both(reading.size, job.unit),
+            f"must lie near {format_both(job.callout.nominal, job.unit)}; read the gauge again",
+        )
+    for name in ("part_c", "gauge_c"):
+        if not -20 <= getattr(reading, name) <= 80:
+            raise InputError(name, getattr(reading, name), "must be from -20 to 80 °C")
+
+
+def take_back(
+    book: RecordBook, kept: KeptJob, reading_id: int, *, key: str, bench: Bench, by: str
+) -> Saved[ReadingEntry]:
+    """Take an answer back; it stays in the book as taken back. The same key again does nothing.
+
+    Parameters
+    ----------
+    book : RecordBook
+        The book.
+    kept : KeptJob
+        The job that it must belong to.
+    reading_id : int
+        The answer's number in the book.
+    key : str
+        Name of this request.
+    bench : Bench
+        Clock.
+    by : str
+        Who takes it back.
+
+    Raises
+    ------
+    InputError
+        If there is no such answer in this job, or it was taken back by somebody else.
+    """
+    for done in book.find(ReadingEntry, key=key):
+        return done
+    wrong = book.get(ReadingEntry, reading_id)
+    if wrong.entry.revision_id != kept.revision.id:
+        raise InputError("reading", reading_id, "must be one of this job")
+    with book.together() as writer:
+        return correct_reading(
+            writer, wrong, None, why="taken back at the gauge", bench=bench, by=by, key=key
+        )
