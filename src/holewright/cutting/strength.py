@@ -112,6 +112,32 @@ def torsion_stress(torque: ArrayLike, DC: ArrayLike, core: ArrayLike = DRILL_TOR
     return 16 * np.asarray(torque, dtype=np.float64) / (np.pi * diameter**3)
 
 
+def drill_torque_allowed(DC: ArrayLike, substrate: str) -> Array:
+    r"""Return the torque that a drill stands, the inverse of :func:`torsion_stress`.
+
+    .. math:: M = \tau \pi (c D)^3 / 16
+
+    Parameters
+    ----------
+    DC : array_like
+        Cutting diameter, more than 0. [mm]
+    substrate : str
+        ``HSS`` or ``carbide``.
+
+    Returns
+    -------
+    ndarray
+        Torque at two thirds of the stress at which weak ones have been known to break. [N·mm]
+
+    Raises
+    ------
+    InputError
+        If there is no such tool material.
+    """
+    stress = tool_material(substrate).shear_lo / BREAKING_SAFETY
+    return stress * np.pi * (DRILL_TORSION_CORE * positive("DC", DC)) ** 3 / 16
+
+
 def tool_stiffness(
     DMM: ArrayLike,
     length: ArrayLike,

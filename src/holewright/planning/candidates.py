@@ -12,7 +12,13 @@ from scipy.special import ndtr
 
 from holewright.callout.callout import Callout, HoleKind
 from holewright.cutting.chip import chip_thickness
-from holewright.cutting.force import reaming_thrust, reaming_torque, specific_cutting_force
+from holewright.cutting.correction import Correction, Substrate, hole_correction
+from holewright.cutting.force import (
+    reaming_edge_torque,
+    reaming_thrust,
+    reaming_torque,
+    specific_cutting_force,
+)
 from holewright.cutting.kinematics import feed_speed, spindle_speed, time_in_cut
 from holewright.cutting.power import cutting_power
 from holewright.cutting.process_stiffness import follow_share, process_stiffness, runout_share
@@ -22,8 +28,11 @@ from holewright.planning.grid import FEED, SPEED, Array, on_holders, on_prepared
 from holewright.planning.prepare import APPROACH, BREAK_THROUGH, Prepared, hole_depth
 from holewright.planning.size_terms import runout_of, setting_terms, tool_terms
 from holewright.planning.task import Task
+from holewright.planning.whirl_grid import growth_over
 from holewright.shop.holder import Holder, HolderKind
+from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
+from holewright.sizing.lobing import lobing_term
 from holewright.sizing.reamed import GridSize, add_up
 from holewright.sizing.runout import combined_tir
 from holewright.sizing.stock import StockRange, stock_range
@@ -38,6 +47,13 @@ SUBSTRATE = {
 }
 """What the body of a reamer is made of, as ``reference/tool_materials.csv`` names it."""
 
+EDGE = {
+    ReamerKind.HSS: Substrate.HSS,
+    ReamerKind.CARBIDE_TIPPED: Substrate.CARBIDE,
+    ReamerKind.COATED_CARBIDE: Substrate.CARBIDE,
+}
+"""What its edges are made of, for the corrections of force."""
+
 _TAYLOR_N = {
     ReamerKind.HSS: 0.125,
     ReamerKind.CARBIDE_TIPPED: 0.25,
@@ -48,9 +64,6 @@ _TAYLOR_N = {
 _FLOATING_SHARE = 0.1
 _FLOATING_FOLLOW = 0.95
 """A floating holder: g from 0.05 to 0.2, λ about 0.95. Own judgement from the whirl model."""
-
-_WORN_FACTOR = 1.3
-"""A worn edge needs 30 % more force. [-] Tschaetsch, from memory."""
 
 
 @dataclass(frozen=True)
@@ -76,6 +89,8 @@ class Candidates:
     stiffness, share, follow, tir : ndarray
         Tool stiffness [N/mm], share of runout that survives [-], how far the reamer follows
         the hole [-], and runout of spindle and holder together [mm].
+    growth : ndarray
+        Growth of whirl in a revolution. [-]
     torque, thrust, power : ndarray
         Reaming, with a worn edge. [N·mm], [N], [W]
     size : GridSize
@@ -113,6 +128,7 @@ class Candidates:
     share: Array
     follow: Array
     tir: Array
+    growth: Array
     torque: Array
     thrust: Array
     power: Array
@@ -195,14 +211,19 @@ def evaluate(
     stiffness, floating = _stiffness(reamers, holders)
     held = partial(process_stiffness, K_t=K_t, f=f, a_p=cut / 2, ZEFP=teeth, KAPR=lead_angle)
     share = np.where(floating, _FLOATING_SHARE, runout_share(held(1j), stiffness))
+    growth = growth_over(
+        stiffness, floating, K_t=K_t, f=f, a_p=cut / 2, ZEFP=teeth, KAPR=lead_angle
+    )
     follow = np.where(floating, _FLOATING_FOLLOW, follow_share(held(0j), stiffness))
     axis = on_prepared([p.hole.axis_hi for p in prepared])
     side = (DC - widest) / 2 - axis * (1 - follow)
 
     bounded = np.minimum(before, DC - 1e-4)
     force = (material.kc11.value, material.mc.value, DC, bounded, f, teeth, lead_angle)
-    torque = reaming_torque(*force, correction=_WORN_FACTOR)
-    thrust = reaming_thrust(*force, correction=_WORN_FACTOR)
+    factor = on_reamers([float(force_correction(material, r.kind).value) for r in reamers])
+    torque = reaming_torque(*force, correction=factor)
+    torque = torque + reaming_edge_torque(DC, bounded, teeth, lead_angle)
+    thrust = reaming_thrust(*force, correction=factor)
     power = cutting_power(torque, n)
 
     tir = combined_tir(on_holders([x.tir.value for x in holders]), machine.spindle_tir.value)
@@ -211,6 +232,7 @@ def evaluate(
             *tool_terms(task, reamers, holders),
             runout_of(tir, share, holders, machine),
             *setting_terms(task, starts, reamers, stock, v_c, f),
+            lobing_term(growth),
         ]
     )
     low, high = callout.limits.lower, callout.limits.upper
@@ -246,6 +268,7 @@ def evaluate(
         share=share,
         follow=follow,
         tir=tir,
+        growth=growth,
         torque=torque,
         thrust=thrust,
         power=power,
@@ -258,6 +281,11 @@ def evaluate(
         cost_parts=parts,
         tip_depth=tip,
     )
+
+
+def force_correction(material: Material, kind: ReamerKind) -> Correction:
+    """Return the corrections of a reamer's cutting force: chip compression, edge, and wear."""
+    return hole_correction(EDGE[kind], worn=True, system=material.kc_system)
 
 
 def stick_out(reamer: Reamer) -> float:

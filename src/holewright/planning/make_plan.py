@@ -28,8 +28,8 @@ from holewright.planning.outcome import (
     ream_it,
 )
 from holewright.planning.plan import OperationKind, Plan
+from holewright.planning.point import Point
 from holewright.planning.prepare import Opening, prepared_holes
-from holewright.planning.route import Point
 from holewright.planning.rules import limits_of
 from holewright.planning.task import Task
 from holewright.planning.to_order import reamers_to_order

@@ -15,7 +15,8 @@ from holewright.planning.instead import (
 )
 from holewright.planning.other_routes import Other
 from holewright.planning.plan import OperationKind, Plan, PlanVerdict, Route
-from holewright.planning.route import Point, format_stock, route_of
+from holewright.planning.point import Point
+from holewright.planning.route import format_stock, route_of
 from holewright.planning.task import Task
 from holewright.reasons import Reason
 from holewright.sizing.forecast import Forecast

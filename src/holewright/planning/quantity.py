@@ -9,7 +9,7 @@ import numpy as np
 
 from holewright.planning.candidates import evaluate
 from holewright.planning.limits import all_hold
-from holewright.planning.route import Point
+from holewright.planning.point import Point
 from holewright.planning.rules import limits_of
 
 MOST = 10_000_000

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from holewright.callout.callout import Callout, Entry, HoleKind
 from holewright.cutting.evacuation import peck_depth
 from holewright.cutting.kinematics import time_in_cut
-from holewright.planning.candidates import Candidates
 from holewright.planning.economy import Economy
 from holewright.planning.plan import Operation, OperationKind, Route
+from holewright.planning.point import Point
 from holewright.planning.prepare import (
     APPROACH,
     CHAMFER,
@@ -22,9 +20,8 @@ from holewright.planning.prepare import (
     Prepared,
     hole_depth,
 )
+from holewright.planning.ream_numbers import FEED_OUT, chip_advice, reaming_numbers
 from holewright.shop.coolant import Coolant
-from holewright.shop.holder import Holder
-from holewright.shop.reamer import Reamer
 from holewright.uncertainty import Known, Tag
 from holewright.units import Unit, format_both, format_size
 
@@ -39,51 +36,6 @@ _SPOT_F = 0.05
 def format_stock(mm: float, unit: Unit) -> str:
     """Return stock as a shop says it: hundredths of a millimetre, or tenths of a thou."""
     return format_size(mm, unit, 2 if unit is Unit.MM else 4)
-
-
-@dataclass(frozen=True)
-class Point:
-    """One candidate, with scalars instead of grids.
-
-    Parameters
-    ----------
-    candidates : Candidates
-        The grid.
-    index : tuple of int
-        The point.
-    """
-
-    candidates: Candidates
-    index: tuple[int, ...]
-
-    def at(self, name: str) -> float:
-        """Return one of the grid's arrays at this point."""
-        array = np.broadcast_to(getattr(self.candidates, name), self.candidates.shape)
-        return float(array[self.index])
-
-    @property
-    def prepared(self) -> Prepared:
-        """The preparation."""
-        return self.candidates.prepared[self.index[0]]
-
-    @property
-    def reamer(self) -> Reamer:
-        """The reamer."""
-        return self.candidates.reamers[self.index[1]]
-
-    @property
-    def holder(self) -> Holder:
-        """The holder."""
-        return self.candidates.holders[self.index[2]]
-
-    @property
-    def cost_parts(self) -> tuple[tuple[str, float], ...]:
-        """What a hole costs, part by part."""
-        shape = self.candidates.shape
-        return tuple(
-            (name, float(np.broadcast_to(part, shape)[self.index]))
-            for name, part in self.candidates.cost_parts.items()
-        )
 
 
 def route_of(point: Point) -> Route:
@@ -266,7 +218,6 @@ def _wash() -> Operation:
 
 def _ream(point: Point, callout: Callout, economy: Economy) -> Operation:
     reamer = point.reamer
-    start = point.candidates.starts[point.index[1]]
     tip = point.at("tip_depth")
     v_f = point.at("v_f")
     measure = "" if reamer.DC.is_measured else " Its size comes from its label: measure it first."
@@ -281,28 +232,13 @@ def _ream(point: Point, callout: Callout, economy: Economy) -> Operation:
         full_depth=tip - reamer.lead,
         tip_depth=tip,
         time_s=2 * float(time_in_cut(tip + APPROACH, v_f)) + economy.move_s,
-        feed_out=1.0,
+        feed_out=FEED_OUT,
         text=(
             f"Ream with {format_both(reamer.DC.value, callout.unit)}; feed in and feed out with "
-            f"the spindle turning forward, never reverse.{measure}"
+            f"the spindle turning forward, never reverse.{measure}{chip_advice(point)}"
         ),
-        numbers=(
-            ("reamer diameter DC [mm]", reamer.DC),
-            ("cutting speed [m/min]", Known(point.at("v_c"), start.tag, start.source)),
-            ("feed [mm/rev]", Known(point.at("f"), start.tag, start.source)),
-            ("chip thickness [mm]", _computed(point.at("h"), "f_z sin KAPR")),
-            ("runout [mm]", _known_tir(point)),
-            ("runout that reaches the size [-]", _computed(point.at("share"), "own derivation")),
-            ("torque, worn [N·m]", _computed(point.at("torque") / 1000, "Kienzle")),
-            ("power [W]", _computed(point.at("power"), "torque times speed")),
-            ("life [holes]", reamer.life_holes),
-        ),
+        numbers=reaming_numbers(point),
     )
-
-
-def _known_tir(point: Point) -> Known:
-    tir = point.holder.tir
-    return Known(point.at("tir"), tir.tag, tir.source, tir.u)
 
 
 def _computed(value: float, source: str) -> Known:

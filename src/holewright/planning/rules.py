@@ -8,12 +8,13 @@ from holewright.callout.callout import Callout, HoleKind
 from holewright.callout.limits import grade_for
 from holewright.cutting.chip import least_feed_per_tooth
 from holewright.cutting.power import spindle_torque_available
-from holewright.cutting.strength import tool_material, torsion_stress
-from holewright.planning.candidates import SUBSTRATE, Candidates
+from holewright.planning.candidates import Candidates
+from holewright.planning.chip_rules import chip_limits
 from holewright.planning.grid import everywhere, on_holders, on_prepared, on_reamers
 from holewright.planning.limits import Limit
 from holewright.planning.plan import OperationKind
 from holewright.planning.prepare import hole_depth
+from holewright.planning.strength_rules import drill_limits, reamer_strength_limits
 from holewright.shop.coolant import Coolant
 from holewright.shop.holder import HolderKind
 from holewright.shop.machine import Machine
@@ -62,9 +63,6 @@ LEAST_INSIDE = 0.5
 """Least share inside by the forecast alone. A test cut settles what all holes share; a route
 that is more likely out than in isn't worth the test."""
 
-SAFETY = 2.0
-"""Safety against breaking in torsion. [-] Own judgement."""
-
 
 def limits_of(candidates: Candidates) -> tuple[Limit, ...]:
     """Return every limit over the grid, the tools' first.
@@ -80,6 +78,9 @@ def limits_of(candidates: Candidates) -> tuple[Limit, ...]:
         *_reamer_limits(candidates, task.callout, task.material),
         *_holder_limits(candidates, task.callout, task.coolant),
         *_setting_limits(candidates, task.machine),
+        *drill_limits(candidates),
+        *reamer_strength_limits(candidates),
+        *chip_limits(candidates),
     )
 
 
@@ -289,11 +290,6 @@ def _setting_limits(c: Candidates, machine: Machine) -> tuple[Limit, ...]:
         teeth,
     )
     available = spindle_torque_available(machine.power, machine.torque, c.n)
-    twist = torsion_stress(
-        c.torque,
-        on_reamers([r.DC.value for r in c.reamers]),
-        on_reamers([r.core for r in c.reamers]),
-    )
     return (
         Limit(
             "speed-high",
@@ -336,16 +332,6 @@ def _setting_limits(c: Candidates, machine: Machine) -> tuple[Limit, ...]:
             unit="N·m",
             sentence="reaming takes {value}, the spindle has {limit} at that speed",
             places=2,
-        ),
-        Limit(
-            "torsion",
-            twist,
-            on_reamers(
-                [tool_material(SUBSTRATE[r.kind]).shear_allowable / SAFETY for r in c.reamers]
-            ),
-            at_most=True,
-            unit="MPa",
-            sentence="twists the reamer with {value}, {limit} is safe",
         ),
         Limit(
             "thrust",

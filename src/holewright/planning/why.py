@@ -3,56 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from holewright.cutting.force import EDGE_FORCE
+from holewright.cutting.kienzle_groups import group_reaming_torque, nearest_group
 from holewright.errors import InputError
-from holewright.planning.candidates import SUBSTRATE, stick_out
-from holewright.planning.route import Point
+from holewright.planning.candidates import SUBSTRATE, force_correction, stick_out
+from holewright.planning.explanation import Explanation, computed, from_shop, setting
+from holewright.planning.point import Point
+from holewright.planning.ream_numbers import known_tir
+from holewright.planning.why_process import PROCESS
 from holewright.uncertainty import Known, Tag
-
-
-@dataclass(frozen=True)
-class Explanation:
-    """One number, explained.
-
-    Parameters
-    ----------
-    name : str
-        What it can be asked for by.
-    what : str
-        What it is, in words.
-    formula : str
-        In symbols of the standards.
-    value : float
-        Its value. [`unit`]
-    unit : str
-        Its unit.
-    inputs : tuple of (str, Known)
-        Each input with its unit in the name, its tag and its source.
-    source : str
-        Where the formula comes from, and what it does not say.
-    """
-
-    name: str
-    what: str
-    formula: str
-    value: float
-    unit: str
-    inputs: tuple[tuple[str, Known], ...]
-    source: str
-
-
-def _shop(value: float, source: str = "tool room") -> Known:
-    return Known(value, Tag.DEFAULT, source)
-
-
-def _computed(value: float, source: str) -> Known:
-    return Known(value, Tag.COMPUTED, source)
-
-
-def _setting(point: Point, name: str) -> Known:
-    start = point.candidates.starts[point.index[1]]
-    return Known(point.at(name), start.tag, start.source)
 
 
 def _speed(point: Point) -> Explanation:
@@ -62,7 +22,7 @@ def _speed(point: Point) -> Explanation:
         "n = 1000 v_c / (π DC)",
         point.at("n"),
         "1/min",
-        (("v_c [m/min]", _setting(point, "v_c")), ("DC [mm]", point.reamer.DC)),
+        (("v_c [m/min]", setting(point, "v_c")), ("DC [mm]", point.reamer.DC)),
         "ISO 3002-1, definition of cutting speed",
     )
 
@@ -75,8 +35,8 @@ def _feed(point: Point) -> Explanation:
         point.at("v_f"),
         "mm/min",
         (
-            ("n [1/min]", _computed(point.at("n"), "speed")),
-            ("f [mm/rev]", _setting(point, "f")),
+            ("n [1/min]", computed(point.at("n"), "speed")),
+            ("f [mm/rev]", setting(point, "f")),
         ),
         "ISO 3002-1, definition of feed speed",
     )
@@ -90,9 +50,9 @@ def _chip(point: Point) -> Explanation:
         point.at("h"),
         "mm",
         (
-            ("f [mm/rev]", _setting(point, "f")),
-            ("ZEFP [-]", _shop(point.reamer.ZEFP)),
-            ("KAPR [deg]", _shop(point.reamer.KAPR)),
+            ("f [mm/rev]", setting(point, "f")),
+            ("ZEFP [-]", from_shop(point.reamer.ZEFP)),
+            ("KAPR [deg]", from_shop(point.reamer.KAPR)),
         ),
         "geometry of the lead, ISO 3002-3",
     )
@@ -100,22 +60,50 @@ def _chip(point: Point) -> Explanation:
 
 def _torque(point: Point) -> Explanation:
     material = point.candidates.task.material
+    factors = force_correction(material, point.reamer.kind)
+    product = " x ".join(f"{float(value):.1f} for {name}" for name, value in factors.factors)
     return Explanation(
         "torque",
         "torque of a worn reamer",
-        "M = K k_c f (DC² - d0²) / 8, k_c = k_c1.1 h^-m_c, K = 1.3 for wear",
+        "M = K k_c f (DC² - d0²) / 8 + N K_e b (DC + d0) / 4, k_c = k_c1.1 h^-m_c, "
+        "b = (DC - d0) / (2 sin KAPR)",
         point.at("torque") / 1000,
         "N·m",
         (
+            ("K [-]", computed(float(factors.value), product)),
             ("k_c1.1 [N/mm²]", material.kc11),
             ("m_c [-]", material.mc),
-            ("h [mm]", _computed(point.at("h"), "chip")),
-            ("f [mm/rev]", _setting(point, "f")),
+            ("h [mm]", computed(point.at("h"), "chip")),
+            ("f [mm/rev]", setting(point, "f")),
             ("DC [mm]", point.reamer.DC),
             ("d0, the drilled hole [mm]", _drilled(point)),
+            ("N, teeth [-]", from_shop(point.reamer.ZEFP)),
+            ("KAPR [deg]", from_shop(point.reamer.KAPR)),
+            ("K_e, ploughing [N/mm]", Known(EDGE_FORCE, Tag.ASSUMED, "4 to 10, from memory")),
         ),
-        "Kienzle; a reamer's chip is thinner than the 0.05 mm to which the constants are "
-        "measured, so take it as good to 40 %; friction of the margins is not in it",
+        "Kienzle; corrections of Tschätsch from memory; a reamer's chip is thinner than the "
+        "0.05 mm to which the constants are measured, so take it as good to 40 %; friction of "
+        "the margins is not in it" + _second_opinion(point),
+    )
+
+
+def _second_opinion(point: Point) -> str:
+    """Return what the table by group of VDI 3323 makes of the same cut, a sharp tool."""
+    row = nearest_group(point.candidates.task.material)
+    if row is None or row.mc is None:
+        return ""
+    reamer, hole = point.reamer, point.prepared.hole
+    other = group_reaming_torque(
+        row.group,
+        reamer.DC.value,
+        min(hole.mean, reamer.DC.value - 1e-4),
+        point.at("f"),
+        reamer.ZEFP,
+        reamer.KAPR,
+    )
+    return (
+        f". A second system of tables, VDI 3323 group {row.group} ({row.material}), gives "
+        f"{float(other) / 1000:.2f} N·m for sharp carbide, without ploughing"
     )
 
 
@@ -127,8 +115,8 @@ def _power(point: Point) -> Explanation:
         point.at("power"),
         "W",
         (
-            ("n [1/min]", _computed(point.at("n"), "speed")),
-            ("M [N·m]", _computed(point.at("torque") / 1000, "torque")),
+            ("n [1/min]", computed(point.at("n"), "speed")),
+            ("M [N·m]", computed(point.at("torque") / 1000, "torque")),
         ),
         "mechanics; losses of the spindle are not in it",
     )
@@ -149,7 +137,7 @@ def _stock(point: Point) -> Explanation:
         "mm",
         (
             ("DC [mm]", point.reamer.DC),
-            ("d [mm]", _shop(p.opening.diameter) if p.opening else p.drill.DC),
+            ("d [mm]", from_shop(p.opening.diameter) if p.opening else p.drill.DC),
         ),
         "definition; what practice gives: "
         + "; ".join(point.candidates.stock_ranges[point.index[1]].sources),
@@ -164,20 +152,15 @@ def _runout(point: Point) -> Explanation:
         point.at("share"),
         "-",
         (
-            ("k, reamer and holder [N/mm]", _computed(point.at("stiffness"), "stiffness")),
-            ("TIR, holder and spindle [mm]", _tir(point)),
-            ("f [mm/rev]", _setting(point, "f")),
-            ("ZEFP [-]", _shop(point.reamer.ZEFP)),
-            ("KAPR [deg]", _shop(point.reamer.KAPR)),
+            ("k, reamer and holder [N/mm]", computed(point.at("stiffness"), "stiffness")),
+            ("TIR, holder and spindle [mm]", known_tir(point)),
+            ("f [mm/rev]", setting(point, "f")),
+            ("ZEFP [-]", from_shop(point.reamer.ZEFP)),
+            ("KAPR [deg]", from_shop(point.reamer.KAPR)),
         ),
         "derived here after the quasi-static reaming model of Bayly et al. (2001); three contact "
         "constants are guesses, and no measured data set is known",
     )
-
-
-def _tir(point: Point) -> Known:
-    tir = point.holder.tir
-    return Known(point.at("tir"), tir.tag, tir.source, tir.u)
 
 
 def _stiffness(point: Point) -> Explanation:
@@ -188,9 +171,9 @@ def _stiffness(point: Point) -> Explanation:
         point.at("stiffness"),
         "N/mm",
         (
-            ("L, out of the holder [mm]", _computed(stick_out(point.reamer), "OAL - 3 DMM")),
-            ("DMM [mm]", _shop(point.reamer.DMM)),
-            ("k_holder [N/mm]", _shop(point.holder.stiffness)),
+            ("L, out of the holder [mm]", computed(stick_out(point.reamer), "OAL - 3 DMM")),
+            ("DMM [mm]", from_shop(point.reamer.DMM)),
+            ("k_holder [N/mm]", from_shop(point.holder.stiffness)),
         ),
         f"beam theory; body of {SUBSTRATE[point.reamer.kind]}",
     )
@@ -207,7 +190,7 @@ def _life(point: Point) -> Explanation:
         (
             ("N_usual [holes]", point.reamer.life_holes),
             ("v_usual [m/min]", Known(start.vc, start.tag, start.source)),
-            ("v_c [m/min]", _setting(point, "v_c")),
+            ("v_c [m/min]", setting(point, "v_c")),
         ),
         "Taylor; exponents from memory, and a reamer's life ends by size, so replace it by your "
         "own count",
@@ -222,9 +205,9 @@ def _time(point: Point) -> Explanation:
         point.at("time_s"),
         "s",
         (
-            ("before the reamer [s]", _computed(point.prepared.time_s, "drill and spot")),
-            ("v_f, reamer [mm/min]", _computed(point.at("v_f"), "feed")),
-            ("depth, reamer's tip [mm]", _computed(point.at("tip_depth"), "callout")),
+            ("before the reamer [s]", computed(point.prepared.time_s, "drill and spot")),
+            ("v_f, reamer [mm/min]", computed(point.at("v_f"), "feed")),
+            ("depth, reamer's tip [mm]", computed(point.at("tip_depth"), "callout")),
         ),
         "kinematics; the reamer is fed in and out; the time to move is assumed",
     )
@@ -237,7 +220,7 @@ def _cost(point: Point) -> Explanation:
         "c = (machine + drill + reamer + changes + gauging + scrap) / (1 - share bad)",
         point.at("cost"),
         "currency",
-        tuple((f"{name} [currency]", _computed(v, "plan")) for name, v in point.cost_parts),
+        tuple((f"{name} [currency]", computed(v, "plan")) for name, v in point.cost_parts),
         "scrap is the share outside once a test cut has settled what all holes share; value of a "
         "part, gauging time and orders are assumed until the shop says",
     )
@@ -256,6 +239,8 @@ _EXPLAIN: dict[str, Callable[[Point], Explanation]] = {
     "time": _time,
     "cost": _cost,
 }
+
+_EXPLAIN |= PROCESS
 
 NAMES = tuple(_EXPLAIN)
 """What can be asked for."""

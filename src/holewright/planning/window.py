@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.grid import FEED, SPEED, everywhere
 from holewright.planning.limits import Limit, all_hold, hopeless
-from holewright.planning.route import Point
+from holewright.planning.point import Point
 from holewright.planning.rules import limits_of
 
 POINTS = 121

@@ -180,6 +180,14 @@ def edge_term(v_c: ArrayLike, material: Material, fluid: Fluid) -> GridTerm:
     )
 
 
+def wear_rate(kind: ReamerKind) -> float:
+    """Return the wear of a reamer's lands in one hole, per side, before a shop knows its own. [mm]
+
+    Own judgement, known times or over 3.
+    """
+    return _WEAR_UM[kind] * _UM / 100
+
+
 def wear_term(kind: ReamerKind, holes: ArrayLike) -> GridTerm:
     """Return margin wear, averaged over the holes that one reamer makes.
 

@@ -8,9 +8,9 @@ import pytest
 from holewright.callout.callout import Callout
 from holewright.callout.limits import hole_limits
 from holewright.planning.candidates import evaluate
+from holewright.planning.point import Point
 from holewright.planning.prepare import prepared_holes
 from holewright.planning.quantity import break_even_between, cost_at
-from holewright.planning.route import Point
 from holewright.planning.task import Task
 from holewright.planning.to_order import reamers_to_order
 from holewright.shop.generic import generic_shop

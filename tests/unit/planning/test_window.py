@@ -9,14 +9,16 @@ import pytest
 
 from holewright.callout.callout import Callout
 from holewright.callout.limits import hole_limits
+from holewright.cutting.whirl import DIES_OUT
 from holewright.errors import InputError
 from holewright.planning.make_plan import study
-from holewright.planning.route import Point
+from holewright.planning.point import Point
 from holewright.planning.task import Task
 from holewright.planning.why import NAMES, explain, explain_all
 from holewright.planning.window import Window, nearest_border, window_of
 from holewright.shop.generic import generic_shop
 from holewright.shop.materials import find_material
+from holewright.shop.reamer import ReamerKind
 from holewright.units import Unit
 
 CALLOUT = Callout("8 H7 x 22 through", 8.0, hole_limits(8, "H7"), Unit.MM, fit="H7", depth=22.0)
@@ -90,12 +92,34 @@ def test_each_number_tells_formula_inputs_tags_and_source(point: Point, name: st
 
 
 def test_the_torque_explained_can_be_worked_by_hand(point: Point) -> None:
-    """M = K k_c f (DC2 - d02)/8 with the inputs as they are told, K 1.3."""
+    """M = K k_c f (DC2 - d02)/8 + N K_e b (DC + d0)/4 with the inputs as they are told.
+
+    K is 1.2 for a hole, 1.3 for wear, and 1.2 for an edge of high-speed steel or 1.
+    """
     told = explain(point, "torque")
     inputs = {name.split(" ")[0].rstrip(","): known.value for name, known in told.inputs}
+    hss = point.reamer.kind is ReamerKind.HSS
+    assert inputs["K"] == pytest.approx(1.2 * 1.3 * (1.2 if hss else 1.0))
+    DC, d0 = inputs["DC"], inputs["d0"]
     k_c = inputs["k_c1.1"] * inputs["h"] ** -inputs["m_c"]
-    by_hand = 1.3 * k_c * inputs["f"] * (inputs["DC"] ** 2 - inputs["d0"] ** 2) / 8000
-    assert told.value == pytest.approx(by_hand, rel=1e-9)
+    chips = inputs["K"] * k_c * inputs["f"] * (DC**2 - d0**2) / 8
+    b = (DC - d0) / 2 / np.sin(np.radians(inputs["KAPR"]))
+    ploughing = inputs["N"] * inputs["K_e"] * b * (DC + d0) / 4
+    assert told.value == pytest.approx((chips + ploughing) / 1000, rel=1e-9)
+
+
+def test_the_torque_names_a_second_opinion_from_the_other_tables(point: Point) -> None:
+    assert "VDI 3323 group 6" in explain(point, "torque").source
+
+
+def test_the_size_explained_is_the_sum_of_its_terms(point: Point) -> None:
+    told = explain(point, "size")
+    assert told.value == pytest.approx(sum(known.value for _, known in told.inputs))
+
+
+def test_whirl_explained_and_over_the_grid_agree_where_it_counts(point: Point) -> None:
+    told = explain(point, "whirl").value
+    assert max(told, DIES_OUT) == pytest.approx(point.at("growth"), abs=0.02)
 
 
 def test_what_cannot_be_asked_is_refused_with_what_can(point: Point) -> None:
