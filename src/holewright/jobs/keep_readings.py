@@ -9,13 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from holewright.errors import InputError
-from holewright.gauging import estimate_size as gauging
-from holewright.gauging.estimate import Estimate
 from holewright.gauging.reading import Reading
 from holewright.jobs.bench import Bench
-from holewright.jobs.job import Job
 from holewright.jobs.keep_book import job_of, latest_revision, open_run
-from holewright.proof import judge as proof
+from holewright.jobs.release import judge
+from holewright.jobs.take_readings import estimate_size
 from holewright.proof.conformance import GUARD_FACTOR
 from holewright.proof.verdict import Verdict
 from holewright.records.book import Reader, RecordBook, Saved, Writer
@@ -243,7 +241,7 @@ def judge_kept(
     job = job_of(revision.entry)
     with book.together() as writer:
         holding = holding_readings(writer, revision, run)
-        estimate = _estimate(job, readings_of(holding), job.demands.confidence, 0.0)
+        estimate = estimate_size(job, readings_of(holding))
         kept = writer.append(
             EstimateEntry(
                 at=bench.now(),
@@ -261,7 +259,7 @@ def judge_kept(
                 at=bench.now(),
                 by=by,
                 estimate_id=kept.id,
-                verdict=_judge(job, estimate, lot, GUARD_FACTOR, ()),
+                verdict=judge(job, estimate, lot=lot),
                 guard=GUARD_FACTOR,
                 software=bench.version,
                 data_version=bench.data_version,
@@ -292,34 +290,6 @@ def judge_in_book(
     revision = latest_revision(book, job)
     found = find_run(book, revision, run) if run else None
     return judge_kept(book, revision, run=found, lot=lot, bench=bench, by=by).entry.verdict
-
-
-def _estimate(
-    job: Job, readings: Sequence[Reading], confidence: float, clearance: float
-) -> Estimate:
-    return gauging.estimate_size(
-        readings,
-        job.shop,
-        job.callout.limits,
-        material_alpha=job.material.alpha,
-        confidence=confidence,
-        clearance=clearance,
-        unit=job.unit,
-    )
-
-
-def _judge(
-    job: Job, estimate: Estimate, lot: int | None, guard: float, pass_anyway: tuple[str, ...]
-) -> Verdict:
-    return proof.judge(
-        estimate,
-        job.callout.limits,
-        demands=job.demands,
-        lot=lot,
-        pass_anyway=pass_anyway,
-        k=guard,
-        unit=job.unit,
-    )
 
 
 @dataclass(frozen=True)
@@ -361,8 +331,16 @@ def recheck(book: Reader, verdict: Saved[VerdictEntry]) -> Recheck:
     kept = book.get(EstimateEntry, entry.estimate_id).entry
     job = job_of(book.get(RevisionEntry, kept.revision_id).entry)
     readings = readings_of(book.get(ReadingEntry, id) for id in kept.reading_ids)
-    estimate = _estimate(job, readings, kept.estimate.confidence, kept.clearance)
-    again = _judge(job, estimate, entry.verdict.lot, entry.guard, entry.pass_anyway)
+    estimate = estimate_size(
+        job, readings, confidence=kept.estimate.confidence, clearance=kept.clearance
+    )
+    again = judge(
+        job,
+        estimate,
+        lot=entry.verdict.lot,
+        pass_anyway=entry.pass_anyway,
+        guard=entry.guard,
+    )
     differs = (
         *_differences(to_plain(kept.estimate), to_plain(estimate), "estimate"),
         *_differences(to_plain(entry.verdict), to_plain(again), "verdict"),

@@ -11,7 +11,11 @@ from holewright.jobs.job import Job
 
 
 def estimate_size(
-    job: Job, readings: Sequence[Reading], *, confidence: float | None = None
+    job: Job,
+    readings: Sequence[Reading],
+    *,
+    confidence: float | None = None,
+    clearance: float = 0.0,
 ) -> Estimate:
     """Return the size that came, from the readings of a job.
 
@@ -23,6 +27,8 @@ def estimate_size(
         What was gauged.
     confidence : float, optional
         Confidence of the bounds; by default that which the job demands. [-]
+    clearance : float
+        By how much a hole must be larger than a pin for the pin to go, 0 or more. [mm]
 
     Returns
     -------
@@ -35,5 +41,6 @@ def estimate_size(
         job.callout.limits,
         material_alpha=job.material.alpha,
         confidence=job.demands.confidence if confidence is None else confidence,
+        clearance=clearance,
         unit=job.unit,
     )

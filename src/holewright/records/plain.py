@@ -2,7 +2,8 @@
 
 A number comes back as the same number: floats are written in the fewest digits that read back
 to the same float, and infinite bounds as ``"inf"`` and ``"-inf"``, which JSON has no number for.
-A field that was added to a document later takes its default when an older document is read.
+A field that was added to a document later takes its default when an older document is read. A
+field that isn't part of a document's equality is no part of it, and isn't kept.
 """
 
 from __future__ import annotations
@@ -50,7 +51,8 @@ def to_plain(value: object) -> Any:
     {'lower': 8.0, 'upper': 'inf'}
     """
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {f.name: to_plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+        kept = (f.name for f in dataclasses.fields(value) if f.compare)
+        return {name: to_plain(getattr(value, name)) for name in kept}
     if isinstance(value, np.generic):
         value = value.item()
     if isinstance(value, Enum):
@@ -217,7 +219,7 @@ def _tuple(arguments: tuple[Any, ...]) -> Reader:
 
 def _dataclass(hint: Any) -> Reader:
     hints = typing.get_type_hints(hint)
-    fields = {f.name: f for f in dataclasses.fields(hint)}
+    fields = {f.name: f for f in dataclasses.fields(hint) if f.compare}
     needed = {
         name
         for name, f in fields.items()
