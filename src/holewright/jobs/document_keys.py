@@ -5,79 +5,19 @@ A path writes ``a.b`` for key b in the object a, and ``a[].b`` for key b of each
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-
-@dataclass(frozen=True)
-class Key:
-    """One key of a document: where it stands, its type, its unit and its meaning."""
-
-    path: str
-    type: str
-    meaning: str
-    unit: str = ""
-
-
-def _keys(table: str) -> tuple[Key, ...]:
-    rows = (line.split(" | ") for line in table.strip().splitlines())
-    return tuple(
-        Key(path.strip(), kind.strip(), meaning.strip(), unit.strip())
-        for path, kind, unit, meaning in rows
-    )
-
-
-def _under(path: str, keys: tuple[Key, ...]) -> tuple[Key, ...]:
-    return tuple(Key(f"{path}.{key.path}", key.type, key.meaning, key.unit) for key in keys)
-
-
-_HEAD = _keys("""
-document | string |  | Kind of the document.
-version | number |  | Version of its format; it rises when a key changes its meaning.
-software | string |  | Name and version of what wrote it.
-""")
-
-_CALLOUT = _keys("""
-text | string |  | The callout as it was typed.
-unit | string |  | Unit of the print: mm or in.
-unit_reason | string |  | How the unit was known; empty where the text names it.
-nominal_mm | number | mm | Nominal diameter.
-lower_mm | number | mm | Lower limit of size.
-upper_mm | number | mm | Upper limit of size.
-fit | string |  | Tolerance class such as H7, or empty.
-kind | string |  | through or blind.
-depth_mm | number or null | mm | Depth over which the limits hold.
-floor_mm | number or null | mm | Greatest depth that a tool point may reach.
-standard | string |  | Standard in the title block, or "not stated".
-envelope | boolean |  | Whether size includes perfect form.
-ra_um | number or null | µm | Greatest Ra.
-notes[] | string |  | What was understood beyond the plain text.
-""")
-
-_JOB_HEAD = (
-    *_HEAD,
-    *_keys("""
-job | string |  | Name of the job.
-part | string |  | Part number.
-invented | boolean |  | Whether it is an invented example.
-callout | object |  | What was understood of the callout.
-"""),
-    *_under("callout", _CALLOUT),
+from holewright.jobs.key_tables import (
+    CALLOUT,
+    FORECAST,
+    HEAD,
+    JOB_HEAD,
+    REASON,
+    Key,
+    keys,
+    reasons,
+    under,
 )
 
-_REASON = _keys("""
-code | string |  | Short name for a machine.
-value | number or null | see unit | Value found.
-limit | number or null | see unit | Limit it was held against.
-unit | string |  | Unit of both.
-text | string |  | The sentence for a person.
-""")
-
-
-def _reasons(path: str, meaning: str) -> tuple[Key, ...]:
-    return (Key(f"{path}[]", "object", meaning), *_under(f"{path}[]", _REASON))
-
-
-_OPERATION = _keys("""
+_OPERATION = keys("""
 kind | string |  | spot-face, spot, drill, bore, chamfer, wash, ream or hone.
 tool | string |  | Its id in the tool room, or what would have to be got.
 holder | string |  | Id of the holder, or empty.
@@ -102,7 +42,7 @@ numbers[].tag | string |  | measured, standard, computed, default or assumed.
 numbers[].source | string |  | Who or what says so.
 """)
 
-_ROUTE = _keys("""
+_ROUTE = keys("""
 name | string |  | The route in words.
 cost_per_good_hole | number or null | shop's currency | Cost of one hole inside the limits.
 cost_parts[] | object |  | What that is made of.
@@ -113,25 +53,7 @@ outside | number or null | share | Forecast share of holes outside the limits.
 text | string |  | How it compares with the first choice.
 """)
 
-_FORECAST = _keys("""
-mean_mm | number | mm | Mean size at 20 °C.
-sd_mm | number | mm | Standard uncertainty of one hole's size.
-sd_between_holes_mm | number | mm | The part of it that differs from hole to hole.
-interval_95_mm | array | mm | Lower and upper end of the central 95 %.
-below | number | share | Share of holes below the lower limit.
-above | number | share | Share of holes above the upper limit.
-inside | number | share | Share of holes inside.
-sources[] | object |  | What the size is made of, the largest spread first.
-sources[].name | string |  | Name of the cause.
-sources[].mean_mm | number | mm | What it adds on the mean.
-sources[].sd_mm | number | mm | How surely.
-sources[].varies_mm | number | mm | The part of that which differs from hole to hole.
-sources[].tag | string |  | The weakest tag among its inputs.
-sources[].source | string |  | Where formula and numbers come from.
-sources[].text | string |  | The sentence that explains it.
-""")
-
-_PIN = _keys("""
+_PIN = keys("""
 size_mm | number | mm | Size to mark on it.
 sense | string |  | plus or minus.
 grade | string or null |  | Class of ASME B89.1.5 by the 10 % rule; null where none is fine enough.
@@ -139,22 +61,22 @@ tolerance_mm | number | mm | Maker's tolerance of that class.
 """)
 
 LIMITS = (
-    *_HEAD,
-    *_CALLOUT,
-    *_keys("""
+    *HEAD,
+    *CALLOUT,
+    *keys("""
 reamer | object |  | Make limits of the reamer.
 reamer.lower_mm | number | mm | Smallest measured diameter to pick or order.
 reamer.upper_mm | number | mm | Largest measured diameter to pick or order.
 reamer.reason | object or null |  | Why they need care.
 """),
-    *_under("reamer.reason", _REASON),
+    *under("reamer.reason", REASON),
     Key("pins", "object", "Gauge pair by the 10 % rule, without regard to the drawer."),
     Key("pins.go", "object", "The GO pin."),
-    *_under("pins.go", _PIN),
+    *under("pins.go", _PIN),
     Key("pins.no_go", "object", "The NO-GO pin."),
-    *_under("pins.no_go", _PIN),
-    *_reasons("pins.reasons", "What to know about the pair."),
-    *_keys("""
+    *under("pins.no_go", _PIN),
+    *reasons("pins.reasons", "What to know about the pair."),
+    *keys("""
 warmth | object |  | What a warm part does to the size.
 warmth.part_c | number | °C | Temperature of the part.
 warmth.part_c_stated | boolean |  | Whether it was stated; otherwise an example.
@@ -168,24 +90,24 @@ warmth.growths[].source | string |  | Who says so.
 )
 
 PLAN = (
-    *_JOB_HEAD,
-    *_keys("""
+    *JOB_HEAD,
+    *keys("""
 verdict | string |  | ream, ream with conditions, or do not ream.
 sentence | string |  | The verdict and its first reason.
 route | object or null |  | First choice; null where nothing at hand can make the hole.
 """),
-    *_under("route", _ROUTE),
+    *under("route", _ROUTE),
     Key("operations[]", "object", "Its operations in order."),
-    *_under("operations[]", _OPERATION),
+    *under("operations[]", _OPERATION),
     Key("forecast", "object or null", "Size that it will give; null where none can be forecast."),
-    *_under("forecast", _FORECAST),
-    *_reasons("conditions", "What must be so for the verdict to hold."),
+    *under("forecast", FORECAST),
+    *reasons("conditions", "What must be so for the verdict to hold."),
     Key("alternatives[]", "object", "Others that would do, by cost of a good hole."),
-    *_under("alternatives[]", _ROUTE),
+    *under("alternatives[]", _ROUTE),
     Key("alternatives[].operations[]", "object", "Their operations."),
-    *_under("alternatives[].operations[]", _OPERATION),
-    *_reasons("refused", "What was turned down and why, the most telling first."),
-    *_keys("""
+    *under("alternatives[].operations[]", _OPERATION),
+    *reasons("refused", "What was turned down and why, the most telling first."),
+    *keys("""
 instead[] | string |  | What to do instead, where the verdict is not to ream.
 check_plan[] | string |  | How to check the holes.
 cautions[] | string |  | Safety lines.
@@ -196,8 +118,8 @@ possible | number |  | Of these, how many break no limit.
 )
 
 PROGRAM = (
-    *_JOB_HEAD,
-    *_keys("""
+    *JOB_HEAD,
+    *keys("""
 path | string or null |  | File it was written to.
 unit | string |  | Unit of the program's words.
 time_by_operation[] | object |  | Time by operation for one part.
@@ -211,8 +133,8 @@ text | string |  | The program itself.
 )
 
 ESTIMATE = (
-    *_JOB_HEAD,
-    *_keys("""
+    *JOB_HEAD,
+    *keys("""
 mean_mm | number or null | mm | Fitted mean at 20 °C; null where no finite fit exists.
 sd_mm | number or null | mm | Fitted standard deviation.
 mean_interval_mm | array or null | mm | Lower and upper end of the interval of the mean.
@@ -236,18 +158,18 @@ intervals[].lower_mm | number or null | mm | Lower bound of its size.
 intervals[].upper_mm | number or null | mm | Upper bound of its size.
 intervals[].u_mm | number | mm | Standard uncertainty of the bounds.
 """),
-    *_reasons("contradictions", "Readings that can't all be true."),
-    *_reasons("limits_of_knowledge", "What keeps this from being known better, the worst first."),
+    *reasons("contradictions", "Readings that can't all be true."),
+    *reasons("limits_of_knowledge", "What keeps this from being known better, the worst first."),
 )
 
 VERDICT = (
-    *_JOB_HEAD,
-    *_keys("""
+    *JOB_HEAD,
+    *keys("""
 verdict | string |  | release or hold.
 sentence | string |  | The verdict in one sentence.
 """),
-    *_reasons("because", "The rules applied, those that hold it back first."),
-    *_keys("""
+    *reasons("because", "The rules applied, those that hold it back first."),
+    *keys("""
 next[] | object |  | What would settle it, best first.
 next[].text | string |  | The sentence for a person.
 next[].holes | number or null |  | How many more holes to check.
@@ -267,15 +189,15 @@ cautions[] | string |  | Safety and scope lines.
 )
 
 SHEET = (
-    *_JOB_HEAD,
-    *_keys("""
+    *JOB_HEAD,
+    *keys("""
 paths | object |  | Files written.
 paths.setup_sheet | string |  | The setup sheet.
 paths.proof_report | string or null |  | The proof report; null without readings.
 """),
 )
 
-ERROR = _keys("""
+ERROR = keys("""
 document | string |  | error.
 version | number |  | Version of its format.
 text | string |  | The message, as on standard error.
@@ -287,8 +209,8 @@ readings[] | string |  | Where it can be read in several ways: each, ready to be
 """)
 
 DEMO = (
-    *_HEAD,
-    *_keys("""
+    *HEAD,
+    *keys("""
 out | string |  | Folder written to.
 invented | boolean |  | Always true: the scenario is invented.
 jobs[] | object |  | The jobs run, in order.
@@ -308,8 +230,8 @@ jobs[].found.inside_lower | number | share | Share shown to be inside.
 )
 
 BOOK = (
-    *_HEAD,
-    *_keys("""
+    *HEAD,
+    *keys("""
 action | string |  | init, status, backup, restore, import, export or migrate.
 book | string |  | Where the record book is; a password is never shown.
 path | string or null |  | File read or written.
@@ -325,12 +247,39 @@ sentence | string or null |  | The verdict in one sentence.
 """),
 )
 
+ANSWER = (
+    *HEAD,
+    *keys("""
+question | string |  | What was asked: lot, need, plan, curve, standard, factors, k; repeatability, agreement, bias, feel.
+headline | string |  | The answer in a few words.
+about | string |  | What it is about.
+sentences[] | string |  | What it means, in plain words.
+numbers[] | object |  | The numbers behind it.
+numbers[].name | string |  | Short name for a machine.
+numbers[].text | string |  | What it is, for a person.
+numbers[].said | string |  | The number as a person reads it.
+numbers[].value | number or null | see unit | The number.
+numbers[].unit | string |  | mm, 1/mm, share, holes, parts or 1.
+numbers[].interval | array or null | see unit | Its ends, where it has an interval.
+"""),
+    *reasons("warnings", "What is wrong with the question, the data or the answer."),
+    *keys("""
+method | string |  | How it was reckoned, and for what it holds.
+curve | object or null |  | Where the answer is a curve: its points.
+curve.x | string |  | What runs along.
+curve.y | string |  | What runs up.
+curve.points | array |  | Points [x, y] from left to right.
+curve.marks | array |  | Points worth naming, [x, y, words] each.
+"""),
+)
+
 DOCUMENTS = {
     "limits": LIMITS,
     "plan": PLAN,
     "program": PROGRAM,
     "estimate": ESTIMATE,
     "verdict": VERDICT,
+    "answer": ANSWER,
     "sheet": SHEET,
     "demo": DEMO,
     "book": BOOK,
