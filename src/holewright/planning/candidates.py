@@ -167,6 +167,7 @@ def evaluate(
     speeds: int = SPEEDS,
     feeds: int = FEEDS,
     stretch: float = 1.0,
+    at: tuple[float, float] | None = None,
 ) -> Candidates:
     """Compute all candidates in one pass.
 
@@ -181,6 +182,8 @@ def evaluate(
         published range of each reamer. [-]
     stretch : float
         Factor by which both ranges are widened at both ends, 1 or more. [-]
+    at : tuple of float, optional
+        Instead of ranges one cutting speed [m/min] and one feed [mm/rev] for all.
 
     Returns
     -------
@@ -193,10 +196,14 @@ def evaluate(
     DC = on_reamers([r.DC.value for r in reamers])
     teeth = on_reamers([r.ZEFP for r in reamers])
     lead_angle = on_reamers([r.KAPR for r in reamers])
-    v_c = series(
-        [s.vc_lo / stretch for s in starts], [s.vc_hi * stretch for s in starts], speeds, SPEED
-    )
-    f = series([s.f_lo / stretch for s in starts], [s.f_hi * stretch for s in starts], feeds, FEED)
+    if at is not None:
+        v_c, f = on_reamers([at[0]] * len(reamers)), on_reamers([at[1]] * len(reamers))
+    else:
+        v_c = series(
+            [s.vc_lo / stretch for s in starts], [s.vc_hi * stretch for s in starts], speeds, SPEED
+        )
+        low, high = [s.f_lo / stretch for s in starts], [s.f_hi * stretch for s in starts]
+        f = series(low, high, feeds, FEED)
     n = spindle_speed(v_c, DC)
     v_f = feed_speed(n, f)
     h = chip_thickness(f / teeth, lead_angle)
