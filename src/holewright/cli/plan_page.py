@@ -9,6 +9,7 @@ from holewright.cli.output import Page
 from holewright.gauging.limit_pins import PinChoice, choose_pins
 from holewright.jobs.job import Job
 from holewright.jobs.risks import Risk, largest_risks
+from holewright.jobs.say_offset import say_offset
 from holewright.planning.plan import Operation, OperationKind, Plan, Route
 from holewright.reasons import Reason
 from holewright.sheets.sizes import range_pair, size_pair, small_pair
@@ -23,6 +24,7 @@ from holewright.shop.pin import Pin
 from holewright.shop.reamer import Reamer
 from holewright.sizing.forecast import Forecast
 from holewright.sizing.make_limits import reamer_make_limits
+from holewright.sizing.sensitivity import sensitivities
 from holewright.uncertainty import Tag
 from holewright.units import (
     Unit,
@@ -199,15 +201,20 @@ def _show_forecast(
     )
     width = min(page.columns - 2, 78)
     page.as_is(f" {line}" for line in zone_strip_text(strip, width, page.plain).splitlines())
+    expected = say_offset(forecast, job.callout.nominal, unit)
+    if expected:
+        page.heading("Hole less reamer: two ways to expect it")
+        page.points(expected)
     page.heading("Largest doubts, and the test that settles each")
     page.points((_doubt(risk, unit) for risk in largest_risks(forecast)), mark="1")
+    page.say(f"Best to know first. {sensitivities(forecast)[0].text}", indent=1)
 
 
 def _doubt(risk: Risk, unit: Unit) -> str:
     term = risk.term
     text = f": {term.text}" if term.text else ""
     return (
-        f"{term.name}, ±{small_pair(2 * term.sd, unit)}, {100 * risk.share:.0f} % of the spread "
+        f"{term.name}, ±{small_pair(2 * term.sd, unit)}, {100 * risk.share:.0f} % of the variance "
         f"({term.tag}){text}. {risk.test}"
     )
 

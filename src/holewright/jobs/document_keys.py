@@ -6,6 +6,7 @@ A path writes ``a.b`` for key b in the object a, and ``a[].b`` for key b of each
 from __future__ import annotations
 
 from holewright.jobs.key_tables import (
+    BESIDE_FORECAST,
     CALLOUT,
     FORECAST,
     HEAD,
@@ -101,6 +102,7 @@ route | object or null |  | First choice; null where nothing at hand can make th
     *under("operations[]", _OPERATION),
     Key("forecast", "object or null", "Size that it will give; null where none can be forecast."),
     *under("forecast", FORECAST),
+    *BESIDE_FORECAST,
     *reasons("conditions", "What must be so for the verdict to hold."),
     Key("alternatives[]", "object", "Others that would do, by cost of a good hole."),
     *under("alternatives[]", _ROUTE),
@@ -250,7 +252,7 @@ sentence | string or null |  | The verdict in one sentence.
 ANSWER = (
     *HEAD,
     *keys("""
-question | string |  | What was asked: lot, need, plan, curve, standard, factors, k; repeatability, agreement, bias, feel.
+question | string |  | What was asked, e.g. lot, need, curve, feel.
 headline | string |  | The answer in a few words.
 about | string |  | What it is about.
 sentences[] | string |  | What it means, in plain words.

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from holewright.jobs.bench import software_version
+from holewright.jobs.forecast_documents import hypotheses_data, sensitivities_data
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -207,6 +208,8 @@ def plan_document(job: Job, plan: Plan) -> Document:
         "route": _route_data(plan.route) if plan.route else None,
         "operations": [_operation_data(operation) for operation in operations],
         "forecast": forecast_data(plan.forecast) if plan.forecast else None,
+        "hypotheses": hypotheses_data(plan.forecast, job.callout.nominal),
+        "sensitivities": sensitivities_data(plan.forecast),
         "conditions": [reason_data(reason) for reason in plan.conditions],
         "alternatives": [
             _route_data(route) | {"operations": [_operation_data(o) for o in route.operations]}

@@ -94,3 +94,20 @@ sources[].tag | string |  | The weakest tag among its inputs.
 sources[].source | string |  | Where formula and numbers come from.
 sources[].text | string |  | The sentence that explains it.
 """)
+
+BESIDE_FORECAST = keys("""
+hypotheses[] | object |  | Two ways to expect hole less reamer; empty without a reamer.
+hypotheses[].name | string |  | causes, or standard (what ISO 522 takes for granted).
+hypotheses[].offset_mm | number | mm | Mean of hole less reamer.
+hypotheses[].sd_mm | number | mm | Its standard uncertainty for one hole.
+hypotheses[].low_mm | number | mm | Least to expect.
+hypotheses[].high_mm | number | mm | Greatest to expect.
+hypotheses[].inside | number | share | Share inside that follows.
+hypotheses[].source | string |  | What it rests on.
+sensitivities[] | object |  | What knowing one cause would do, the most telling first.
+sensitivities[].name | string |  | The cause.
+sensitivities[].share_of_variance | number | share | Its share of the variance of the size.
+sensitivities[].sd_without_mm | number | mm | Spread of the size if it alone were known.
+sensitivities[].outside_without | number | share | Share outside then, at the same mean.
+sensitivities[].text | string |  | The sentence for a person.
+""")

@@ -28,6 +28,8 @@ _TESTS = {
     "a drill leaves differs from drill to drill.",
     "bored size": "Measure before the last pass, set the head by what it says, and gauge the "
     "first hole before the rest is bored.",
+    "lobing": "Gauge a test hole with a pin and with a bore gauge of three points: a pin that "
+    "feels small where the gauge reads large shows lobes. Then feed more, or leave less stock.",
     "scatter": "Gauge ten holes in a row with pins one step apart: their spread is the scatter "
     "of this set-up.",
 }

@@ -202,8 +202,8 @@ def evaluate(
         v_c = series(
             [s.vc_lo / stretch for s in starts], [s.vc_hi * stretch for s in starts], speeds, SPEED
         )
-        low, high = [s.f_lo / stretch for s in starts], [s.f_hi * stretch for s in starts]
-        f = series(low, high, feeds, FEED)
+        least, most = [s.f_lo / stretch for s in starts], [s.f_hi * stretch for s in starts]
+        f = series(least, most, feeds, FEED)
     n = spindle_speed(v_c, DC)
     v_f = feed_speed(n, f)
     h = chip_thickness(f / teeth, lead_angle)

@@ -16,8 +16,16 @@ _WHAT_TO_DO = {
     "wear": "measure the first and the last hole of one reamer",
     "warmth": "measure the part's temperature right after the cut",
     "settings": "ream two test holes, at the usual setting and at this one",
+    "lobing": "gauge a test hole with a pin and with three points",
+    "offset": "measure a test hole and its reamer",
+    "drilled size": "gauge five holes of this drill",
+    "bored size": "measure before the last pass",
     "scatter": "measure ten holes in a row",
 }
+
+
+_TELLING = 0.005
+"""Least cut of the spread worth saying. [-]"""
 
 
 @dataclass(frozen=True)
@@ -31,7 +39,8 @@ class Sensitivity:
     share_of_variance : float
         Its share of the variance of the size. [-]
     sd_without : float
-        Spread of the size if the term were known exactly. [mm]
+        Spread of the size if all holes' common part of the term were known; what differs from
+        hole to hole stays, since no knowledge takes it away. [mm]
     outside_without : float
         Share outside the limits then, at the same mean. [-]
     todo : str
@@ -59,22 +68,29 @@ def sensitivities(forecast: Forecast) -> tuple[Sensitivity, ...]:
     Returns
     -------
     tuple of Sensitivity
-        By share of the variance, largest first.
+        By what knowing it takes off the spread, most first; then by share of the variance.
     """
     found = [_of(forecast, term) for term in forecast.size.terms if term.sd > 0]
-    return tuple(sorted(found, key=lambda s: -s.share_of_variance))
+    return tuple(sorted(found, key=lambda s: (s.sd_without, -s.share_of_variance)))
 
 
 def _of(forecast: Forecast, term: Term) -> Sensitivity:
-    others = tuple(replace(t, sd=0.0, varies=0.0) if t is term else t for t in forecast.size.terms)
+    others = tuple(replace(t, sd=t.varies) if t is term else t for t in forecast.size.terms)
     without = SizeDistribution(others)
     lower, upper = forecast.limits.lower, forecast.limits.upper
     outside = 1 - without.inside(lower, upper)
     share = (term.sd / forecast.sd) ** 2
     todo = _WHAT_TO_DO.get(term.name, f"find out more about {term.name}")
     cut = 1 - without.sd / forecast.sd
-    text = (
-        f"{todo[0].upper()}{todo[1:]}: that alone takes {cut:.0%} off the spread, and "
-        f"{1 - forecast.inside:.1%} outside by forecast becomes {outside:.1%}."
-    )
+    if cut < _TELLING:
+        text = (
+            f"{term.name[0].upper()}{term.name[1:]} differs from hole to hole: to know it takes "
+            f"nothing off the spread, to lessen it does. To see how large it is, {todo}."
+        )
+    else:
+        text = (
+            f"{todo[0].upper()}{todo[1:]}: that alone takes {100 * cut:.0f} % off the spread, and "
+            f"{100 * (1 - forecast.inside):.1f} % outside by forecast becomes "
+            f"{100 * outside:.1f} %."
+        )
     return Sensitivity(term.name, share, without.sd, outside, todo, text)

@@ -78,7 +78,31 @@ def test_the_three_largest_doubts_come_with_a_test_each(holewright, job_a):
     doubts = page[page.index("Largest doubts") : page.index("\nCheck")]
     for source in document["forecast"]["sources"][:3]:
         assert f"{source['name']}, ±" in doubts
-    assert doubts.count("% of the spread") == 3
+    said = " ".join(doubts.split())
+    assert said.count("% of the variance") == 3
+    best = holewright("plan", job_a, "--json").document["sensitivities"][0]
+    assert f"Best to know first. {best['text']}" in said
+
+
+def test_two_ways_to_expect_the_offset_stand_side_by_side(holewright, job_a, job_d):
+    """ISO 522 for 8 H7, made 8.006 to 8.012: -6 to +3 µm."""
+    page = " ".join(holewright("plan", job_a).out.split())
+    assert "By what reamers made to ISO 522 take for granted: -6 µm to +3 µm" in page
+    document = holewright("plan", job_a, "--json").document
+    causes, standard = document["hypotheses"]
+    assert (standard["low_mm"], standard["high_mm"]) == pytest.approx((-0.006, 0.003))
+    assert causes["inside"] == pytest.approx(document["forecast"]["inside"])
+    assert holewright("plan", job_d, "--json").document["hypotheses"] == []
+
+
+def test_what_would_help_most_stands_first_in_the_document(holewright, job_a):
+    told = holewright("plan", job_a, "--json").document
+    left = [one["sd_without_mm"] for one in told["sensitivities"]]
+    assert left == sorted(left)
+    assert max(left) <= told["forecast"]["sd_mm"] * (1 + 1e-12)
+    assert sum(one["share_of_variance"] for one in told["sensitivities"]) == pytest.approx(1)
+    scatter = next(one for one in told["sensitivities"] if one["name"] == "scatter")
+    assert scatter["sd_without_mm"] == pytest.approx(told["forecast"]["sd_mm"])
 
 
 @pytest.mark.parametrize("columns", [60, 80, 100])

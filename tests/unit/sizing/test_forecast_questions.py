@@ -81,6 +81,16 @@ def test_knowing_the_reamer_narrows_the_forecast_by_its_own_variance() -> None:
     assert "measure the reamer" in reamer.todo
 
 
+def test_what_differs_from_hole_to_hole_is_not_taken_off_by_knowing_it() -> None:
+    scatter = Term("scatter", 0.0, 0.0025, Tag.DEFAULT, "", varies=0.0025)
+    fluid = Term("fluid", 8.005, 0.002, Tag.DEFAULT, "", varies=0.0006)
+    told = sensitivities(Forecast(SizeDistribution((scatter, fluid)), Limits(8.0, 8.015)))
+    assert [s.term for s in told] == ["fluid", "scatter"]
+    assert told[0].sd_without ** 2 == pytest.approx(0.0025**2 + 0.0006**2)
+    assert told[1].share_of_variance > told[0].share_of_variance
+    assert "takes nothing off" in told[1].text
+
+
 def test_the_runout_to_reach_gives_just_the_share_asked_for() -> None:
     needed = runout_needed(FORECAST, 0.005, inside=0.85)
     scale = needed / 0.005
