@@ -24,6 +24,7 @@ DOCUMENT_OF = {
     "program": "`holewright program JOB.toml --json`",
     "estimate": "`holewright estimate JOB.toml --readings R.csv --json`",
     "verdict": "`holewright verdict JOB.toml --readings R.csv --json`",
+    "answer": "`holewright study FILE.csv --json`, and any `holewright sampling` with `--json`",
     "sheet": "`holewright sheet JOB.toml --json`",
     "demo": "`holewright demo --json`",
     "book": "any `holewright book` command with `--json`",

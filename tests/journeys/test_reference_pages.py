@@ -29,6 +29,8 @@ ASKED = [
     ["program", JOB_B],
     ["estimate", JOB_B, "--readings", READINGS],
     ["verdict", JOB_B, "--readings", READINGS, "--lot", "600"],
+    ["sampling", "lot", "125", "6"],
+    ["sampling", "curve", "80", "2"],
     ["sheet", JOB_B, "--readings", READINGS, "--out", "OUT"],
     ["demo", "--out", "OUT"],
     ["limits", "10 h7"],

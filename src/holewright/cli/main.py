@@ -12,7 +12,9 @@ from holewright.cli.estimate import estimate
 from holewright.cli.limits import limits
 from holewright.cli.plan import plan
 from holewright.cli.program import program
+from holewright.cli.sampling import app as sampling_app
 from holewright.cli.sheet import sheet
+from holewright.cli.study import study
 from holewright.cli.verdict import verdict
 
 app = typer.Typer(
@@ -48,8 +50,9 @@ def door(
     """
 
 
-for command in (limits, plan, program, estimate, verdict, sheet, demo):
+for command in (limits, plan, program, estimate, verdict, study, sheet, demo):
     app.command()(command)
+app.add_typer(sampling_app, name="sampling")
 app.add_typer(book_app, name="book")
 
 

@@ -50,6 +50,21 @@ class Fields:
     unit: Unit | None = None
 
 
+def option(name: str, written: str, unit: Unit | None = None) -> Fields:
+    """Return an option of the command line as fields, to be read as a field of a file is.
+
+    Parameters
+    ----------
+    name : str
+        Name of the option, and key of the field.
+    written : str
+        Its value as it was typed.
+    unit : Unit, optional
+        What a bare length is in.
+    """
+    return Fields("option", {name: written}, lambda key: Where(f"option --{key}"), unit)
+
+
 def nearest(name: str, known: Iterable[str]) -> str:
     """Return a hint to the known names nearest to an unknown one, or all of them."""
     names = list(known)

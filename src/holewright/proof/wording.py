@@ -24,6 +24,21 @@ def share_at_least(share: float) -> str:
     return f"{math.floor(share * 100 * scale + 1e-6) / scale:.{places}f} %"
 
 
+def share_at_most(share: float) -> str:
+    """Return a share in per cent, never rounded down: an upper bound must stay one.
+
+    Examples
+    --------
+    >>> share_at_most(0.0951), share_at_most(0.000121), share_at_most(0.0), share_at_most(1.0)
+    ('9.6 %', '0.013 %', '0 %', '100 %')
+    """
+    if not 0 < share < 1:
+        return "0 %" if share <= 0 else "100 %"
+    places = max(1, 1 - math.floor(math.log10(share * 100) + 1e-9))
+    scale = 10.0**places
+    return f"{math.ceil(share * 100 * scale - 1e-6) / scale:.{places}f} %"
+
+
 def share_as_asked(share: float) -> str:
     """Return a share that somebody asked for, as they would write it: ``99 %``, ``99.73 %``."""
     return f"{share * 100:.6g} %"

@@ -9,7 +9,7 @@ import pytest
 
 import holewright as hw
 
-COMMANDS = ("limits", "plan", "program", "estimate", "verdict", "sheet", "demo")
+COMMANDS = ("limits", "plan", "program", "estimate", "verdict", "study", "sheet", "demo")
 
 LOADED = """
 import sys
@@ -25,7 +25,13 @@ print("LOADED", sorted(heavy & set(sys.modules)))
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], ["--version"], *([command, "--help"] for command in COMMANDS)]
+    "arguments",
+    [
+        ["--help"],
+        ["--version"],
+        ["sampling", "lot", "--help"],
+        *([command, "--help"] for command in COMMANDS),
+    ],
 )
 def test_help_loads_no_heavy_library(arguments):
     done = subprocess.run(
