@@ -56,6 +56,23 @@ def test_the_last_of_many_is_found_without_the_others(begun: Begun):
         assert writer.last(ReadingEntry, run_id=begun.run.id) == saved[-1]
 
 
+def test_the_last_entry_is_found_alone(begun: Begun):
+    assert begun.book.last(ReadingEntry, run_id=begun.run.id) is None
+    for hole in ("C", "A"):
+        begun.book.append(begun.reading(hole))
+    assert begun.book.last(ReadingEntry, run_id=begun.run.id).entry.reading.hole == "A"
+
+
+def test_a_plate_without_bottom_is_refused(begun: Begun):
+    payload: dict[str, object] = {}
+    for _ in range(100_000):
+        payload = {"in": payload}
+    with pytest.raises(InputError, match="must not nest that deep"):
+        begun.book.append(
+            PlateEntry(revision_id=begun.revision.id, name="2", payload=payload, **signed())
+        )
+
+
 def test_what_is_not_there_is_said(begun: Begun):
     with pytest.raises(InputError, match="id = 99: must be that of an entry in jobs"):
         begun.book.get(JobEntry, 99)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -14,9 +15,10 @@ from sqlalchemy import CheckConstraint, create_engine, inspect, text
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from holewright.errors import BookError
+from holewright.records import schema
 from holewright.records.address import book_address, file_of
 from holewright.records.engine import make_engine, reading, writing
-from holewright.records.entries import KINDS
+from holewright.records.entries import KINDS, JobEntry
 from holewright.records.schema import (
     HEAD,
     VERSION_TABLE,
@@ -158,6 +160,57 @@ def test_init_leaves_an_older_book_as_it_is(url):
     with reading(engine) as connection:
         assert version_of(connection) == "0000"
     engine.dispose()
+
+
+@pytest.fixture
+def next_version(monkeypatch, tmp_path: Path) -> Path:
+    """Let the program be a newer one, whose last migration adds a column."""
+    folder = tmp_path / "migrations"
+    shutil.copytree(schema.MIGRATIONS, folder)
+    (folder / "versions" / "0002_colour.py").write_text(
+        "import sqlalchemy as sa\n"
+        "from alembic import op\n\n"
+        "revision, down_revision = '0002', '0001'\n\n\n"
+        "def upgrade():\n"
+        "    op.add_column('jobs', sa.Column('colour', sa.Text, server_default='red'))\n"
+    )
+    monkeypatch.setattr(schema, "MIGRATIONS", folder)
+    monkeypatch.setattr(schema, "HEAD", "0002")
+    return folder
+
+
+def test_an_older_book_is_brought_up_to_date_and_keeps_what_it_holds(url, request):
+    opened = open_book(url)
+    begun = begin(opened)
+    opened.close()
+    request.getfixturevalue("next_version")
+    with pytest.raises(BookError, match="holewright book migrate"):
+        open_book(url)
+    assert migrate_book(url) == "0001"
+    assert migrate_book(url) == "0002"
+    opened = open_book(url)
+    assert opened.find(JobEntry) == (begun.job,)
+    with opened.engine.connect() as connection:
+        assert connection.scalar(text("SELECT colour FROM jobs")) == "red"
+    opened.close()
+
+
+def test_a_migration_that_fails_half_way_leaves_the_book_as_it_was(url, request):
+    opened = open_book(url)
+    begun = begin(opened)
+    opened.close()
+    script = request.getfixturevalue("next_version") / "versions" / "0002_colour.py"
+    script.write_text(script.read_text() + "    op.execute('SELECT nothing FROM nowhere')\n")
+    with pytest.raises(BookError, match="nothing was saved"):
+        migrate_book(url)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(schema, "HEAD", "0001")
+        opened = open_book(url)
+        assert opened.find(JobEntry) == (begun.job,)
+        with reading(opened.engine) as connection:
+            columns = {column["name"] for column in inspect(connection).get_columns("jobs")}
+        assert "colour" not in columns
+        opened.close()
 
 
 def test_a_newer_book_is_not_migrated(url):

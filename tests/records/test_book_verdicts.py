@@ -31,6 +31,9 @@ from holewright.jobs.keep_readings import (
     keep_readings,
     recheck,
 )
+from holewright.jobs.plan_hole import forecast
+from holewright.jobs.release import judge as judged
+from holewright.jobs.take_readings import estimate_size as size_that_came
 from holewright.proof.judge import judge
 from holewright.proof.verdict import Decision
 from holewright.records.book import RecordBook
@@ -124,6 +127,45 @@ def test_any_readings_give_the_same_verdict_again(job_a, readings_a, picked, lot
     keep_readings(book, revision, rows, bench=bench, by=ADA)
     saved = judge_kept(book, revision, lot=lot, bench=bench, by=ADA)
     assert recheck(book, saved).same
+
+
+def test_an_estimate_with_forecast_and_causes_is_reached_once_more_too(
+    kept, job_a, readings_a, bench
+):
+    revision = latest_revision(kept, job_a.name)
+    holding = holding_readings(kept, revision)
+    readings = tuple(saved.entry.reading for saved in holding)
+    size = forecast(job_a).size
+    causes = {reading.hole: {"cut": float(i)} for i, reading in enumerate(readings)}
+    estimate = size_that_came(
+        job_a, readings, clearance=0.0005, causes=causes, forecast=size, lot_unchecked=400
+    )
+    entry = EstimateEntry(
+        revision_id=revision.id,
+        reading_ids=tuple(saved.id for saved in holding),
+        estimate=estimate,
+        clearance=0.0005,
+        causes=causes,
+        forecast=size,
+        lot_unchecked=400,
+        at=NOON,
+        by=ADA,
+    )
+    saved = kept.append(entry)
+    verdict = kept.append(
+        VerdictEntry(
+            estimate_id=saved.id,
+            verdict=judged(job_a, estimate, pass_anyway=("1-1",), guard=2.0),
+            guard=2.0,
+            pass_anyway=("1-1",),
+            at=NOON,
+            by=ADA,
+        )
+    )
+    assert kept.get(EstimateEntry, saved.id).entry == entry
+    assert estimate.with_forecast is not None
+    again = recheck(kept, verdict)
+    assert again.differs == ()
 
 
 def test_nothing_is_judged_without_readings(book, job_a, bench):

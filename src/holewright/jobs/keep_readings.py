@@ -332,7 +332,13 @@ def recheck(book: Reader, verdict: Saved[VerdictEntry]) -> Recheck:
     job = job_of(book.get(RevisionEntry, kept.revision_id).entry)
     readings = readings_of(book.get(ReadingEntry, id) for id in kept.reading_ids)
     estimate = estimate_size(
-        job, readings, confidence=kept.estimate.confidence, clearance=kept.clearance
+        job,
+        readings,
+        confidence=kept.estimate.confidence,
+        clearance=kept.clearance,
+        causes=kept.causes or None,
+        forecast=kept.forecast,
+        lot_unchecked=kept.lot_unchecked,
     )
     again = judge(
         job,

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from holewright.gauging import estimate_size as gauging
 from holewright.gauging.estimate import Estimate
 from holewright.gauging.reading import Reading
+from holewright.gauging.size_model import Causes
 from holewright.jobs.job import Job
+from holewright.uncertainty import SizeDistribution
 
 
 def estimate_size(
@@ -16,6 +18,9 @@ def estimate_size(
     *,
     confidence: float | None = None,
     clearance: float = 0.0,
+    causes: Causes | None = None,
+    forecast: SizeDistribution | None = None,
+    lot_unchecked: int | None = None,
 ) -> Estimate:
     """Return the size that came, from the readings of a job.
 
@@ -29,6 +34,12 @@ def estimate_size(
         Confidence of the bounds; by default that which the job demands. [-]
     clearance : float
         By how much a hole must be larger than a pin for the pin to go, 0 or more. [mm]
+    causes : mapping, optional
+        Hole -> cause -> value, to explain size by causes.
+    forecast : SizeDistribution, optional
+        A forecast to be heard together with the readings.
+    lot_unchecked : int, optional
+        Holes not yet checked, to say how many of them may be outside. [-]
 
     Returns
     -------
@@ -42,5 +53,8 @@ def estimate_size(
         material_alpha=job.material.alpha,
         confidence=job.demands.confidence if confidence is None else confidence,
         clearance=clearance,
+        causes=causes,
+        forecast=forecast,
+        lot_unchecked=lot_unchecked,
         unit=job.unit,
     )

@@ -51,7 +51,13 @@ def make_engine(url: URL) -> Engine:
 
 def _set_up_sqlite(connection: Any, record: object) -> None:
     connection.isolation_level = None  # so that BEGIN is ours: see below
-    for pragma in ("foreign_keys = ON", "journal_mode = WAL", "synchronous = FULL"):
+    # fullfsync: on macOS only this waits for the disk itself; elsewhere it does nothing.
+    for pragma in (
+        "foreign_keys = ON",
+        "journal_mode = WAL",
+        "synchronous = FULL",
+        "fullfsync = ON",
+    ):
         connection.execute(f"PRAGMA {pragma}").close()
 
 
@@ -111,7 +117,7 @@ def _advice(said: str) -> str:
         return "the file is not a record book, or is damaged; restore a backup into a new file"
     if "readonly" in lower or "read-only" in lower:
         return "the book can't be written; look at the rights on its file and folder"
-    if "full" in lower:
+    if "disk is full" in lower or "no space" in lower:
         return "the disk is full; nothing was saved"
     if "unable to open" in lower:
         return "the file can't be opened; look at the rights on its folder"

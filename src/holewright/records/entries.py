@@ -14,7 +14,7 @@ entry; everything else is written once and stays.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 from typing import ClassVar
@@ -31,6 +31,7 @@ from holewright.records.tool_entries import (
     ToolChangeEntry,
     ToolEntry,
 )
+from holewright.uncertainty import SizeDistribution
 
 
 class Stage(StrEnum):
@@ -217,6 +218,12 @@ class EstimateEntry(Entry):
         Run or plate that it is about; None: the whole revision.
     clearance : float
         By how much a hole was taken to be larger than a pin that goes. [mm]
+    causes : Json
+        Hole -> cause -> value, where size was explained by causes.
+    forecast : SizeDistribution, optional
+        The forecast that was heard together with the readings.
+    lot_unchecked : int, optional
+        Holes not yet checked that it spoke of. [-]
     software, data_version : str
         What made it.
     """
@@ -234,6 +241,9 @@ class EstimateEntry(Entry):
     run_id: int | None = None
     plate_id: int | None = None
     clearance: float = 0.0
+    causes: Json = field(default_factory=dict)
+    forecast: SizeDistribution | None = None
+    lot_unchecked: int | None = None
     software: str = ""
     data_version: str = ""
 

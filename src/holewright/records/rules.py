@@ -97,7 +97,10 @@ def check_entry(entry: Entry, book: Reader, own_id: int | None = None) -> None:
     InputError
         With the field and what would be accepted.
     """
-    _check_values(entry)
+    try:
+        _check_values(entry)
+    except RecursionError:
+        raise InputError(entry.NAME, "plain data", "must not nest that deep") from None
     for name, kind in entry.REFERS.items():
         if (id := getattr(entry, name)) is not None:
             try:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 HEAD = "0001"
 """The migration that the tables in this program belong to."""
 VERSION_TABLE = "book_version"
+MIGRATIONS = Path(__file__).parent / "migrations"
 _ONE_AT_A_TIME = 0x686F6C65
 """Number of the lock that a migration on PostgreSQL takes."""
 
@@ -37,7 +38,7 @@ def alembic_config(connection: Connection | None = None) -> Config:
     from alembic.config import Config
 
     config = Config()
-    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.set_main_option("script_location", str(MIGRATIONS))
     config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
     return config

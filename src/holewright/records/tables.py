@@ -221,6 +221,9 @@ estimates = _table(
     _may_have("run_id", "runs"),
     _may_have("plate_id", "plates"),
     Column("clearance", Double, nullable=False),
+    Column("causes", Document, nullable=False),
+    Column("forecast", Document, nullable=True),
+    Column("lot_unchecked", Integer, nullable=True),
     *_made_by(),
     Index(None, "revision_id"),
 )

@@ -198,6 +198,9 @@ def _readings_and_proof() -> None:
         _ref("run_id", "runs"),
         _ref("plate_id", "plates"),
         _number("clearance", sa.Double),
+        _text("causes"),
+        _text("forecast", nullable=True),
+        _number("lot_unchecked", sa.Integer, nullable=True),
         _text("software"),
         _text("data_version"),
     )
