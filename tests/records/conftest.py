@@ -28,6 +28,7 @@ from holewright.records.book import RecordBook
 from holewright.records.memory import MemoryBook
 from holewright.records.schema import create_book, open_book
 from holewright.records.sql import SqlBook
+from holewright.records.tables import METADATA
 
 BRAKELUND = Path(__file__).parents[2] / "examples" / "brakelund"
 
@@ -163,6 +164,22 @@ def sqlite_book(sqlite_template: Path, tmp_path: Path) -> Iterator[SqlBook]:
     opened.close()
 
 
+@pytest.fixture(scope="session")
+def shared_postgres(new_database: Callable[..., URL], postgres_template: str) -> Iterator[SqlBook]:
+    """Return a book that many tests use one after the other: a database of its own takes long."""
+    opened = open_book(new_database(postgres_template))
+    yield opened
+    opened.close()
+
+
+def _empty(book: SqlBook) -> None:
+    """Take everything out of a book, which its own guards would not let anybody do."""
+    with book.engine.begin() as connection:
+        connection.execute(text("SET LOCAL session_replication_role = replica"))
+        names = ", ".join(METADATA.tables)
+        connection.execute(text(f"TRUNCATE {names} RESTART IDENTITY CASCADE"))
+
+
 @pytest.fixture(params=["memory", "sqlite", "postgresql"])
 def book(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[RecordBook]:
     """Return an empty book of each kind."""
@@ -172,13 +189,13 @@ def book(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[RecordBook]
     if request.param == "sqlite":
         file = tmp_path / "book.db"
         shutil.copy(request.getfixturevalue("sqlite_template"), file)
-        address = book_address(str(file))
+        opened = open_book(book_address(str(file)))
+        yield opened
+        opened.close()
     else:
-        template = request.getfixturevalue("postgres_template")
-        address = request.getfixturevalue("new_database")(template)
-    opened = open_book(address)
-    yield opened
-    opened.close()
+        opened = request.getfixturevalue("shared_postgres")
+        yield opened
+        _empty(opened)
 
 
 @pytest.fixture
