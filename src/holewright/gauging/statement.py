@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
+from scipy.special import stdtrit
 
 from holewright.errors import InputError, OutOfRangeError
 from holewright.gauging.density import Density, climb_density, log_density, slopes
@@ -137,8 +137,41 @@ def interval_of(statement: Statement, confidence: float = 0.95) -> tuple[float, 
     """
     if not 0 < confidence < 1:
         raise OutOfRangeError("confidence", confidence, "between 0 and 1")
-    z = float(ndtri((1 + confidence) / 2))
-    return _end(statement, -z), _end(statement, z)
+    root = root_for(statement.fit, (1 + confidence) / 2)
+    return _end(statement, -root), _end(statement, root)
+
+
+def root_for(fit: IntervalFit, p: float) -> float:
+    r"""Return the signed root at which a one-sided bound of probability p lies. [-]
+
+    .. math:: r = \sqrt{n \ln[1 + t_{n - q;\,p}^2 / (n - q)]}
+
+    with n holes and q coefficients. For measured sizes the interval is then exactly that of
+    Student's t; for many holes r is the normal quantile.
+
+    Parameters
+    ----------
+    fit : IntervalFit
+        The fit.
+    p : float
+        Probability, between 0 and 1. [-]
+    """
+    n, freedom = fit.n, freedom_of(fit)
+    t = float(stdtrit(freedom, p))
+    return math.copysign(math.sqrt(n * math.log1p(t * t / freedom)), t)
+
+
+def freedom_of(fit: IntervalFit) -> float:
+    """Return the holes less the mean and the effects; at least 1. [-]"""
+    return max(fit.n - fit.hill.density.tau, 1.0)
+
+
+def scatter_of(fit: IntervalFit) -> float:
+    """Return the scatter of one hole without the bias of the likelihood's. [mm]
+
+    It is the root of n/(n - q) larger: exactly what least squares has for measured sizes.
+    """
+    return fit.sd * math.sqrt(max(fit.n / freedom_of(fit), 1.0))
 
 
 def root_at(statement: Statement, value: float) -> float:
@@ -180,14 +213,15 @@ def place_of(fit: IntervalFit, causes: Mapping[str, float], limit: float) -> tup
     Returns
     -------
     place, se : float
-        The place and its standard error. [-]
+        The place, with the scatter of :func:`scatter_of`, and its standard error. [-]
     """
     statement = size_at(fit, causes)
     d, s = fit.hill.density, fit.hill.scaling
     weights = statement.weights.copy()
     weights[d.tau] = -(limit - s.centre) / s.scale
     spread = weights @ covariance_of(fit) @ weights
-    return float(weights @ fit.hill.top), math.sqrt(max(float(spread), 0.0))
+    shrink = fit.sd / scatter_of(fit)
+    return shrink * float(weights @ fit.hill.top), math.sqrt(max(float(spread), 0.0))
 
 
 def covariance_of(fit: IntervalFit) -> Floats:
@@ -223,12 +257,12 @@ def _names(fit: IntervalFit, given: Mapping[str, float]) -> tuple[str, ...]:
 
 def _statement(fit: IntervalFit, weights: Floats, offset: float) -> Statement:
     d, s = fit.hill.density, fit.hill.scaling
-    tau = fit.hill.top[d.tau]
-    sum_ = float(weights @ fit.hill.top) / tau
+    tau = float(fit.hill.top[d.tau])
+    sum_ = float(weights @ fit.hill.top / tau)
     slope = np.array(weights / tau)
     slope[d.tau] -= sum_ / tau
     se = s.scale * math.sqrt(max(float(slope @ covariance_of(fit) @ slope), 0.0))
-    return Statement(fit, weights, offset, offset + s.scale * sum_, se)
+    return Statement(fit, weights, offset, float(offset + s.scale * sum_), se)
 
 
 def _held(statement: Statement, value: float) -> tuple[Density, Floats]:

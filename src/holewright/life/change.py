@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import nctdtrinc, ndtr, ndtri
+from scipy.special import nctdtrinc, ndtr, stdtrit
 
 from holewright.callout.callout import Limits
 from holewright.errors import OutOfRangeError
-from holewright.gauging.statement import place_of
+from holewright.gauging.statement import freedom_of, place_of
 from holewright.life.trend import BEND, CUT, Trend
 
 Floats = NDArray[np.float64]
@@ -85,7 +85,7 @@ def outside_bound(
         h = V(x) / s^2
 
     For a trend from intervals the place of the limit, :math:`(\mu(x) - L)/\sigma`, is taken as
-    normal with its standard error. Each side is bounded at half the risk.
+    Student's t with its standard error. Each side is bounded at half the risk.
 
     Parameters
     ----------
@@ -190,7 +190,7 @@ def _place_bound(trend: Trend, x: Floats, sign: float, limit: float, confidence:
         t = sign * (trend.at(x) - limit) / (trend.sd * root_h)
         bound: Floats = nctdtrinc(trend.freedom, confidence, t) * root_h
         return bound
-    z = float(ndtri(confidence))
+    z = float(stdtrit(freedom_of(trend.fit), confidence))
     flat = [_bound_of_fit(trend, float(hole), sign, limit, z) for hole in x.ravel()]
     return np.array(flat).reshape(x.shape)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy.special import ndtri, stdtrit
+from scipy.special import stdtrit
 
 from holewright.errors import OutOfRangeError
-from holewright.gauging.statement import root_at, size_at
+from holewright.gauging.statement import root_at, root_for, size_at
 from holewright.life.trend import BEND, CUT, Trend
 
 _NEVER = 1e7
@@ -45,8 +45,8 @@ class Crossing:
 
 
 def quantile(trend: Trend, p: float) -> float:
-    """Return the quantile of Student's t with the trend's freedom, or of the normal. [-]"""
-    return float(stdtrit(trend.freedom, p) if math.isfinite(trend.freedom) else ndtri(p))
+    """Return the quantile of Student's t with the trend's freedom. [-]"""
+    return float(stdtrit(trend.freedom, p))
 
 
 def fieller_spread(trend: Trend, confidence: float = 0.95) -> float:
@@ -140,7 +140,7 @@ def profile_crossing(trend: Trend, limit: float, confidence: float = 0.95) -> Cr
     around = fieller(trend, limit, confidence)
     if trend.fit is None or around.hole is None:
         return around
-    z = float(ndtri((1 + confidence) / 2))
+    z = root_for(trend.fit, (1 + confidence) / 2)
     lower = _profile_end(trend, limit, around.hole, around.lower, z)
     upper = _profile_end(trend, limit, around.hole, around.upper, z)
     return Crossing(

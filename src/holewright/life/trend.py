@@ -12,14 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtr, stdtr
+from scipy.special import stdtr
 
 from holewright.errors import NoAnswerError, OutOfRangeError
 from holewright.gauging.interval_fit import IntervalFit
 from holewright.gauging.reading_interval import HoleSize
 from holewright.gauging.shared_pins import fit_model
 from holewright.gauging.size_model import model_of
-from holewright.gauging.statement import covariance_of_effects
+from holewright.gauging.statement import covariance_of_effects, freedom_of, scatter_of
 
 Floats = NDArray[np.float64]
 
@@ -46,7 +46,7 @@ class Trend:
     sd : float
         Standard deviation of one hole about the line. [mm]
     freedom : float
-        Degrees of freedom of `sd`; infinite for a likelihood fit. [-]
+        Degrees of freedom of `sd`. [-]
     middle : float
         Hole from which the first coefficient counts. [-]
     knee : float, optional
@@ -219,8 +219,8 @@ def trend_of_readings(
 
     Notes
     -----
-    The likelihood's standard deviation is biased low by about the number of coefficients over
-    the number of holes, and its intervals are those of many holes.
+    From intervals the scatter and all bounds are corrected as if the sizes had been measured:
+    with coarse pins a few holes know less than that.
     """
     usable = [h for h in holes if not h.contradicts]
     values = [h.value for h in usable]
@@ -239,7 +239,7 @@ def trend_of_readings(
     # Effects come in the order of their names, and the bend's name comes second.
     centre = fit.hill.scaling.x_centre
     values_ = np.array([fit.mean, *(effect.value for effect in fit.effects)])
-    covariance = covariance_of_effects(fit)
+    covariance = covariance_of_effects(fit) * (scatter_of(fit) / fit.sd) ** 2
     if knee is not None:
         # The fit counts the bend from its average, the trend from 0.
         turn = np.eye(3)
@@ -248,8 +248,8 @@ def trend_of_readings(
     return Trend(
         coefficients=values_,
         covariance=covariance,
-        sd=fit.sd,
-        freedom=math.inf,
+        sd=scatter_of(fit),
+        freedom=freedom_of(fit),
         middle=float(centre[0]),
         n=len(usable),
         first=float(x.min()),
@@ -340,8 +340,7 @@ def strongest_bend(trends: Sequence[Trend]) -> Bend:
     best = int(np.argmax(np.abs(t)))
     most = abs(float(t[best]))
     freedom = trends[best].freedom
-    # The walk of t from place to place, in a normal scale.
-    tail = 2 * float(stdtr(freedom, -most)) if math.isfinite(freedom) else 2 * float(ndtr(-most))
+    tail = 2 * float(stdtr(freedom, -most))
     wander = float(np.abs(np.diff(t)).sum())
     density = math.exp(-(most**2) / 2) / math.sqrt(2 * math.pi)
     return Bend(trends[best], min(1.0, tail + wander * density))

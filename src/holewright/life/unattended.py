@@ -11,7 +11,7 @@ from scipy.special import log_ndtr, ndtr
 
 from holewright.callout.callout import Limits
 from holewright.errors import OutOfRangeError
-from holewright.gauging.statement import covariance_of
+from holewright.gauging.statement import covariance_of, scatter_of
 from holewright.life.survival import Survival, break_risk
 from holewright.life.trend import Trend
 
@@ -263,7 +263,8 @@ def _draws_of_fit(trend: Trend, x: Floats, rng: np.random.Generator) -> tuple[Fl
     assert fit is not None
     d, s = fit.hill.density, fit.hill.scaling
     root = np.linalg.cholesky(covariance_of(fit))
-    psi = fit.hill.top + rng.standard_normal((DRAWS, d.size)) @ root.T
+    # All parameters are over the scatter, so that its correction draws them in alike.
+    psi = fit.hill.top * (fit.sd / scatter_of(fit)) + rng.standard_normal((DRAWS, d.size)) @ root.T
     # A spread that isn't positive is no spread: such a draw is drawn in to the least one.
     tau = np.maximum(psi[:, d.tau], fit.hill.top[d.tau] / 5)
     causes = trend.features(x)[:, 1:]
