@@ -6,7 +6,8 @@
     │   └── OutOfRangeError   a number outside the range in which a formula holds
     ├── NoAnswerError         the input is sound, but no finite answer exists
     ├── BookError             the record book can't be opened, or isn't sound
-    └── StaleError            somebody else saved a newer one first; nothing was overwritten
+    ├── StaleError            somebody else saved a newer one first; nothing was overwritten
+    └── NotAllowedError       who asks may not do this
 
 A message names the field, the value as it was written, what would be accepted, and where.
 The same parts are attributes, so that a door can say them again in its own way.
@@ -124,6 +125,10 @@ class NoAnswerError(HolewrightError):
 
 class BookError(HolewrightError):
     """The record book can't be opened, or isn't sound; the message says what to do."""
+
+
+class NotAllowedError(HolewrightError):
+    """Who asks may not do this; the message says who may."""
 
 
 class StaleError(HolewrightError):

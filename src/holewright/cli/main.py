@@ -13,6 +13,7 @@ from holewright.cli.limits import limits
 from holewright.cli.plan import plan
 from holewright.cli.program import program
 from holewright.cli.sampling import app as sampling_app
+from holewright.cli.serve import serve
 from holewright.cli.sheet import sheet
 from holewright.cli.study import study
 from holewright.cli.verdict import verdict
@@ -50,7 +51,7 @@ def door(
     """
 
 
-for command in (limits, plan, program, estimate, verdict, study, sheet, demo):
+for command in (limits, plan, program, estimate, verdict, study, sheet, demo, serve):
     app.command()(command)
 app.add_typer(sampling_app, name="sampling")
 app.add_typer(book_app, name="book")

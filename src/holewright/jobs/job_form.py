@@ -21,6 +21,7 @@ TABLE_OF = {
     "parts": "job",
     "yearly": "job",
     "units": "job",
+    "program_units": "job",
     "invented": "job",
     "notes": "job",
     "callout": "hole",

@@ -1,0 +1,1 @@
+"""Puts pages and API behind one guarded address."""

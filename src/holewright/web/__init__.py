@@ -1,0 +1,1 @@
+"""Pages for the PC at the machine and the tablet at the gauge."""

@@ -1,0 +1,7 @@
+// What every page can do with scripts on; without them the same links and forms work.
+import { live } from "./live.js";
+import { whyPanel } from "./why.js";
+
+document.documentElement.classList.add("scripted");
+whyPanel(document.getElementById("why"));
+live(document.querySelector("[data-live]"), document.getElementById("understood"));
