@@ -245,11 +245,13 @@ def with_manifest_sums(source: Path, target: Path, name: str, lines: bytes) -> P
     ("change", "said"),
     [
         (lambda raw: raw.replace(b'"revision_id":1', b'"revision_id":7'), "can't stand in a book"),
-        (lambda raw: b"[]\n", "doesn't have the columns"),
-        (lambda raw: b'{"id":1}\n', "doesn't have the columns"),
+        (lambda raw: b"[]\n", "isn't a row of a record book"),
+        (lambda raw: b'{"id":1}\n', "isn't a row of a record book"),
+        (lambda raw: b"no json\n", "isn't a row of a record book"),
+        (lambda raw: raw.replace(b'"at":"2025', b'"at":"soon'), "isn't a row of a record book"),
         (lambda raw: raw.replace(b'{"at"', b'{ "at"'), "did not come back as it was"),
     ],
-    ids=["reference", "no row", "columns", "spelling"],
+    ids=["reference", "no row", "columns", "no json", "time", "spelling"],
 )
 def test_rows_that_no_book_wrote_are_not_restored(
     sqlite_backup: Path, tmp_path: Path, empty_book, change, said

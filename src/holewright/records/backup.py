@@ -11,15 +11,16 @@ from __future__ import annotations
 import hashlib
 import json
 import zipfile
+import zlib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Table, func, insert, inspect, select, text
+from sqlalchemy import Column, Connection, Date, Table, func, insert, inspect, select, text
 from sqlalchemy.exc import IntegrityError
 
 from holewright.errors import BookError, InputError
@@ -168,16 +169,24 @@ def check_backup(path: Path) -> Manifest:
 @contextmanager
 def _opened(path: Path) -> Iterator[tuple[zipfile.ZipFile, Manifest]]:
     """Return a backup with its manifest; nothing in it is ever unpacked to the disk."""
-    try:
-        with zipfile.ZipFile(path) as archive:
+    with ExitStack() as stack:
+        with _in_words(path):
+            archive = stack.enter_context(zipfile.ZipFile(path))
             names = sorted(info.filename for info in archive.infolist())
             if names != sorted([_MANIFEST, *(f"{name}.jsonl" for name in _TABLES)]):
                 raise BookError(f"{path}: is not a backup of a record book")
             if archive.getinfo(_MANIFEST).file_size > _LARGEST_MANIFEST:
                 raise BookError(f"{path}: is not a backup of a record book")
-            manifest = _read_manifest(archive.read(_MANIFEST), path)
-            yield archive, manifest
-    except (zipfile.BadZipFile, EOFError, ValueError, NotImplementedError, RuntimeError) as error:
+            raw = archive.read(_MANIFEST)
+        yield archive, _read_manifest(raw, path)
+
+
+@contextmanager
+def _in_words(path: Path) -> Iterator[None]:
+    """Say in words what the reader of archives finds wrong."""
+    try:
+        yield
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as error:
         raise BookError(
             f"{path}: is not a backup of a record book, or is damaged ({error})"
         ) from None
@@ -186,7 +195,7 @@ def _opened(path: Path) -> Iterator[tuple[zipfile.ZipFile, Manifest]]:
 def _read_manifest(raw: bytes, path: Path) -> Manifest:
     try:
         manifest = from_plain(Manifest, json.loads(raw))
-    except InputError as error:
+    except (ValueError, RecursionError, InputError) as error:
         raise BookError(f"{path}: is not a backup of a record book ({error})") from None
     if manifest.format != FORMAT or manifest.tables_version != HEAD:
         raise BookError(
@@ -200,7 +209,7 @@ def _read_manifest(raw: bytes, path: Path) -> Manifest:
 
 
 def _member_lines(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
-    with archive.open(f"{name}.jsonl") as member:
+    with _in_words(Path(str(archive.filename))), archive.open(f"{name}.jsonl") as member:
         while line := member.readline(_LARGEST_LINE):
             yield line
 
@@ -250,22 +259,27 @@ def _restore(path: Path, book: SqlBook) -> Manifest:
 
 
 def _fill(connection: Connection, table: Table, lines: Iterator[bytes]) -> None:
-    while chunk := [_row(table, json.loads(line)) for line in islice(lines, _CHUNK)]:
+    while chunk := [_row(table, line) for line in islice(lines, _CHUNK)]:
         connection.execute(insert(table), chunk)
 
 
-def _row(table: Table, plain: Any) -> dict[str, Any]:
-    if not isinstance(plain, dict) or plain.keys() != set(table.c.keys()):
-        raise BookError(f"{table.name}: a row doesn't have the columns of a record book")
-    row = {}
-    for column in table.columns:
-        value = plain[column.name]
-        if value is not None and isinstance(column.type, UtcTime):
-            value = datetime.fromisoformat(value)
-        elif value is not None and column.type.python_type is date:
-            value = date.fromisoformat(value)
-        row[column.name] = value
-    return row
+def _row(table: Table, line: bytes) -> dict[str, Any]:
+    """Return the columns of a row as the database takes them."""
+    try:
+        plain = json.loads(line)
+        if plain.keys() != set(table.c.keys()):
+            raise ValueError("other columns")
+        return {column.name: _value(column, plain[column.name]) for column in table.columns}
+    except (ValueError, TypeError, AttributeError, RecursionError):
+        raise BookError(f"{table.name}: holds a line that isn't a row of a record book") from None
+
+
+def _value(column: Column[Any], plain: Any) -> Any:
+    if plain is not None and isinstance(column.type, UtcTime):
+        return datetime.fromisoformat(plain)
+    if plain is not None and isinstance(column.type, Date):
+        return date.fromisoformat(plain)
+    return plain
 
 
 def _set_counters(connection: Connection) -> None:
