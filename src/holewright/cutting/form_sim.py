@@ -13,13 +13,15 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from holewright.cutting.form_steps import compiled, follow
 from holewright.cutting.process_stiffness import USUAL_CONTACT, Contact
 from holewright.errors import OutOfRangeError
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-_NEWTON = 3
+_WORTH_COMPILING = 20_000
+"""Steps from which compiling, some 1 s, takes less than it saves. [-]"""
 
 
 @dataclass(frozen=True)
@@ -121,7 +123,12 @@ class ReamedWall:
 
 
 def simulate_reaming(
-    case: ReamingCase, revolutions: int, *, points: int = 360, nudge: complex = 1e-6
+    case: ReamingCase,
+    revolutions: int,
+    *,
+    points: int = 360,
+    nudge: complex = 1e-6,
+    compile_steps: bool | None = None,
 ) -> ReamedWall:
     r"""Return the wall that a reamer leaves, followed step by step.
 
@@ -146,6 +153,9 @@ def simulate_reaming(
     nudge : complex
         A side push over the first tenth of a turn, as the deflection x + iy that it would
         give the free tool: a true reamer in a true hole would never start to whirl. [mm]
+    compile_steps : bool, optional
+        Whether to compile the steps, which takes numba; by default where it is installed and
+        the run is long enough to pay. The wall is the same.
 
     Returns
     -------
@@ -160,7 +170,7 @@ def simulate_reaming(
     Notes
     -----
     Directions and thresholds agree with linear theory; amplitudes are limited by one-sided
-    contact alone and are not to be trusted. Some 0.1 ms a step.
+    contact alone and are not to be trusted. Some 40 µs a step, a hundredth of that compiled.
 
     References
     ----------
@@ -176,9 +186,7 @@ def simulate_reaming(
     step = 2 * np.pi / points
     grid = step * np.arange(points)
     radial = np.stack([np.cos(grid), np.sin(grid)], axis=-1)
-    ahead = np.stack([-np.sin(grid), np.cos(grid)], axis=-1)
     place: Index = np.rint(np.radians(case.spacing) / step).astype(np.intp)
-    which = np.arange(teeth)
 
     error = np.asarray(case.tooth_error or np.zeros(teeth)) + case.eccentricity * radial[place, 0]
     drilled = (case.offset * np.exp(-1j * grid)).real
@@ -193,51 +201,52 @@ def simulate_reaming(
     width = max(1, round(contact["margin_angle"] / step))
     weight = np.full(width, 1 / width)
     weight[-1] /= 2
-    behind = np.arange(1, width + 1)
     K_r = contact["normal_share"] * case.K_t * cos
-    edge_r, edge_t = contact["edge_normal"] * cos, contact["edge_tangential"]
-    own_foot = case.spring_back / (2 * width)
+    inputs = (
+        top,
+        left,
+        radial[:, 0],
+        radial[:, 1],
+        place,
+        error,
+        drilled,
+        weight,
+        case.f,
+        sin,
+        cos,
+        case.a_p,
+        K_r,
+        case.K_t,
+        contact["edge_normal"] * cos,
+        contact["edge_tangential"],
+        contact["margin_stiffness"],
+        contact["friction"],
+        case.stiffness,
+        case.spring_back,
+        case.spring_back / (2 * width),
+        case.stiffness * nudge.real,
+        case.stiffness * nudge.imag,
+    )
+    return _follow(inputs, revolutions, points, compile_steps)
 
-    push = case.stiffness * np.array([nudge.real, nudge.imag])
-    q = np.zeros(2)
-    outlines = np.empty((revolutions, points))
-    path = np.empty(revolutions * points, dtype=np.complex128)
-    for turn in range(revolutions):
-        wall = np.full(points, -np.inf)
-        for j in range(points):
-            at = (place + j) % points
-            trail = (at[:, None] - behind) % points
-            n, t, n_trail = radial[at], ahead[at], radial[trail]
-            depth = case.f * (turn + j / points) * sin
-            wide = case.a_p - drilled[at]
-            bent = left[which[:, None], trail] - error[:, None] - case.spring_back
-            cut = K_r * n + case.K_t * t
-            plough = edge_r * n + edge_t * t
-            rub = contact["margin_stiffness"] * (n + contact["friction"] * t)
-            load = push if turn == 0 and j < points // 10 else 0.0
-            for _ in range(_NEWTON):
-                d = error + n @ q
-                h = depth + d * cos - top[at]
-                b = (wide + d) / sin
-                cuts = (h > 0) & (b > 0)
-                h, b = np.where(cuts, h, 0.0), np.where(cuts, b, 0.0)
-                press = n_trail @ q - bent
-                touches = press > 0
-                contact_now = np.where(touches, press, 0.0) @ weight + own_foot
-                balance = case.stiffness * q - load
-                balance = balance + (b * h) @ cut + b @ plough + contact_now @ rub
-                slope = (b * cos + h / sin)[:, None] * n
-                own = (cuts / sin)[:, None] * n
-                foot = ((touches * weight)[:, None, :] @ n_trail)[:, 0]
-                a, c, e, g = (cut.T @ slope + plough.T @ own + rub.T @ foot).ravel()
-                a, g = a + case.stiffness, g + case.stiffness
-                x, y = balance
-                q = q - np.array([g * x - c * y, a * y - e * x]) / (a * g - c * e)
-            d = error + n @ q
-            np.maximum(top[at], depth + d * cos, out=d)
-            top[at] = d
-            left[which, at] = (d - depth) / cos
-            wall[at] = np.maximum(wall[at], left[which, at])
-            path[turn * points + j] = complex(q[0], q[1])
-        outlines[turn] = wall
-    return ReamedWall(outlines, path)
+
+def _follow(
+    inputs: tuple[Array | Index | float, ...],
+    revolutions: int,
+    points: int,
+    compile_steps: bool | None,
+) -> ReamedWall:
+    """Return the wall, compiled where that is possible and asked for, or long enough to pay."""
+    steps = revolutions * points
+    wanted = steps > _WORTH_COMPILING if compile_steps is None else compile_steps
+    fast = compiled() if wanted else None
+    if fast is not None:
+        wall = np.full((revolutions, points), -np.inf)
+        x, y = np.empty(steps), np.empty(steps)
+        fast(wall, x, y, *(one if isinstance(one, np.ndarray) else float(one) for one in inputs))
+        return ReamedWall(wall, x + 1j * y)
+    rows = [[-np.inf] * points for _ in range(revolutions)]
+    path_x, path_y = [0.0] * steps, [0.0] * steps
+    plain = (one.tolist() if isinstance(one, np.ndarray) else float(one) for one in inputs)
+    follow(rows, path_x, path_y, *plain)
+    return ReamedWall(np.array(rows), np.array(path_x) + 1j * np.array(path_y))
