@@ -50,8 +50,9 @@ def count_at_best(holes: Sequence[HoleSize], limits: Limits) -> Counts:
             bounds.append((hole.lower, hole.upper))
             continue
         full = [m for m in hole.goes if m.reading.depth is None]
-        low = [m.size.largest() for m in full] + [m.size.best for m in hole.sizes]
-        high = [m.size.smallest() for m in hole.stops] + [m.size.best for m in hole.sizes]
+        read = [m.size.best for m in hole.sizes]
+        low = [m.size.largest() for m in full] + ([min(read)] if read else [])
+        high = [m.size.smallest() for m in hole.stops] + ([max(read)] if read else [])
         lower, upper = max(low, default=-math.inf), min(high, default=math.inf)
         bounds.append((lower, max(lower, upper)))
     return Counts(*_tally(bounds, limits))

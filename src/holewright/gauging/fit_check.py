@@ -97,7 +97,9 @@ def check_fit(model: SizeModel, fit: IntervalFit) -> FitCheck:
     )
     if not whole.all():
         return FitCheck(
-            None, "Some holes were bracketed more coarsely than others: the shape wasn't checked."
+            None,
+            "Not all holes were bracketed by neighbouring pins at one temperature: the shape "
+            "wasn't checked.",
         )
     counted = np.bincount(cell, rows.count, minlength=edges.size - 1).astype(float)
     seen, expected = _pooled(counted, _expected(model, fit, edges))

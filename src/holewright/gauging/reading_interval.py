@@ -8,8 +8,8 @@ are put together; where they can't all be true, that is said and nothing is aver
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from holewright.errors import InputError
 from holewright.gauging.pin_size import TrueSize, as_hole_at_20, gauge_reading_size, pin_size
@@ -60,6 +60,8 @@ class HoleSize:
     lower, upper : float
         Bounds that are sure at the confidence asked for, pins at their worst; infinite where
         no reading bounds it; lower above upper where readings contradict each other. [mm]
+    varies : bool
+        Whether a bore gauge read sizes that differ with depth: the bounds then hold them all.
     """
 
     hole: str
@@ -68,6 +70,7 @@ class HoleSize:
     sizes: tuple[Mark, ...]
     lower: float
     upper: float
+    varies: bool = False
 
     @property
     def contradicts(self) -> bool:
@@ -76,8 +79,11 @@ class HoleSize:
 
     @property
     def value(self) -> TrueSize | None:
-        """What the bore gauge says: the mean of its readings, weighted by 1/u². [mm]"""
-        if not self.sizes:
+        """What the bore gauge says: the mean of its readings, weighted by 1/u². [mm]
+
+        None where none was read, or where they differ with depth and no one size is it.
+        """
+        if not self.sizes or self.varies:
             return None
         weights = [1 / max(m.size.u, 1e-9) ** 2 for m in self.sizes]
         best = math.fsum(w * m.size.best for w, m in zip(weights, self.sizes, strict=True))
@@ -135,40 +141,52 @@ def hole_sizes(
     some depth therefore proves no lower bound on it; one that does not go, at any depth,
     proves an upper bound.
     """
+    pins = {p.id: p for p in shop.pins}
+    bore_gauges = {g.id: g for g in shop.bore_gauges}
+    known: dict[tuple[str, float | None, float, float], TrueSize] = {}
     marks: dict[str, list[Mark]] = {}
     for reading in readings:
-        gauge = _gauge(reading, shop)
-        size = as_hole_at_20(
-            pin_size(gauge)
-            if isinstance(gauge, Pin)
-            else gauge_reading_size(gauge, reading.size or math.nan),
-            part_c=reading.part_c,
-            gauge_c=reading.gauge_c,
-            part_alpha=material_alpha,
-            gauge_alpha=shop.gauge_alpha,
-        )
-        if isinstance(gauge, Pin):
-            size = TrueSize(
-                size.best + clearance, size.half_width, size.u_gauge, size.u_temperature
+        key = (reading.gauge, reading.size, reading.part_c, reading.gauge_c)
+        if key not in known:
+            size = _size_at_gauging(reading, pins, bore_gauges)
+            if reading.goes is not None:
+                size = replace(size, best=size.best + clearance)
+            known[key] = as_hole_at_20(
+                size,
+                part_c=reading.part_c,
+                gauge_c=reading.gauge_c,
+                part_alpha=material_alpha,
+                gauge_alpha=shop.gauge_alpha,
             )
-        marks.setdefault(reading.hole, []).append(Mark(reading, size))
+        marks.setdefault(reading.hole, []).append(Mark(reading, known[key]))
     holes = tuple(_put_together(h, m, confidence, negligible) for h, m in marks.items())
     reasons = [r for hole in holes for r in _contradictions(hole, confidence, negligible, unit)]
     return holes, tuple(reasons)
 
 
-def _gauge(reading: Reading, shop: Shop) -> Pin | BoreGauge:
-    """Return the pin or bore gauge that a reading names."""
-    gauge: Pin | BoreGauge | None
-    if reading.goes is not None:
-        gauge = next((p for p in shop.pins if p.id == reading.gauge), None)
-        accepted = "must be the id of a pin in the tool room, since the reading says goes or not"
-    else:
-        gauge = next((g for g in shop.bore_gauges if g.id == reading.gauge), None)
-        accepted = "must be the id of a bore gauge in the tool room, since the reading is a size"
-    if gauge is None:
-        raise InputError("gauge", reading.gauge, accepted, reading.where)
-    return gauge
+def _size_at_gauging(
+    reading: Reading, pins: Mapping[str, Pin], bore_gauges: Mapping[str, BoreGauge]
+) -> TrueSize:
+    """Return the size of the pin, or what the bore gauge read, before temperature."""
+    if reading.size is None:
+        if reading.gauge not in pins:
+            raise InputError(
+                "gauge",
+                reading.gauge,
+                "must be the id of a pin in the tool room, since the reading says goes or not",
+                reading.where,
+            )
+        return pin_size(pins[reading.gauge])
+    if reading.gauge not in bore_gauges:
+        raise InputError(
+            "gauge",
+            reading.gauge,
+            "must be the id of a bore gauge in the tool room, since the reading is a size",
+            reading.where,
+        )
+    if not 0 < reading.size < math.inf:
+        raise InputError("size", reading.size, "must be more than 0", reading.where)
+    return gauge_reading_size(bore_gauges[reading.gauge], reading.size)
 
 
 def _put_together(
@@ -177,10 +195,16 @@ def _put_together(
     goes = tuple(m for m in marks if m.reading.goes is True)
     stops = tuple(m for m in marks if m.reading.goes is False)
     sizes = tuple(m for m in marks if m.reading.size is not None)
-    low_marks = [m for m in goes if m.reading.depth is None] + list(sizes)
-    high_marks = [*stops, *sizes]
-    low = [m.size.smallest(confidence, negligible) for m in low_marks]
-    high = [m.size.largest(confidence, negligible) for m in high_marks]
+    low = [m.size.smallest(confidence, negligible) for m in goes if m.reading.depth is None]
+    high = [m.size.largest(confidence, negligible) for m in stops]
+    varies = False
+    if sizes:
+        least = [m.size.smallest(confidence, negligible) for m in sizes]
+        most = [m.size.largest(confidence, negligible) for m in sizes]
+        varies = max(least) > min(most) and len({m.reading.depth for m in sizes}) > 1
+        # Local sizes that differ with depth are form, and all of them are the hole's.
+        low.append(min(least) if varies else max(least))
+        high.append(max(most) if varies else min(most))
     return HoleSize(
         hole,
         goes,
@@ -188,6 +212,7 @@ def _put_together(
         sizes,
         lower=max(low, default=-math.inf),
         upper=min(high, default=math.inf),
+        varies=varies,
     )
 
 
@@ -212,6 +237,16 @@ def _contradictions(
             f"counted as unsure.{form}",
             value=hole.lower,
             limit=hole.upper,
+        )
+    if hole.varies:
+        depths = sorted(hole.sizes, key=lambda m: m.size.best)
+        small, large = depths[0], depths[-1]
+        yield Reason(
+            "size-varies-with-depth",
+            f"Hole {hole.hole}: {large.words()}, but {small.words()}. The hole is tapered, "
+            f"bell-mouthed or barrelled; no one size is its size, and it is left out of the fit.",
+            value=large.size.best,
+            limit=small.size.best,
         )
     for m in hole.stops:
         twin = next((g for g in full if g.reading.gauge == m.reading.gauge), None)

@@ -184,7 +184,7 @@ def density_of(model: SizeModel) -> tuple[Density, Scaling]:
 
 def _binding(hole: HoleSize, low: float, high: float) -> tuple[Mark | None, Mark | None]:
     """Return the gauges that set the two best bounds; None where a bound isn't a gauge's own."""
-    if hole.sizes:
+    if hole.value is not None:
         # Several readings of one gauge share its error; of several gauges, the worst's.
         worst = max(hole.sizes, key=lambda m: m.size.u)
         return worst, worst

@@ -57,7 +57,7 @@ def test_holes_bracketed_more_coarsely_are_not_forced_into_cells():
     model = exact_model(rows_of(low, high, [3, 9, 12, 9, 3, 4]))
     check = check_fit(model, fit_model(model))
     assert check.p is None
-    assert "more coarsely" in check.text
+    assert "bracketed by neighbouring pins" in check.text
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -152,3 +152,24 @@ def test_a_prior_that_is_none_is_refused():
         Prior(8.0, 0.0, 0.004)
     with pytest.raises(OutOfRangeError, match="factor = 1"):
         Prior(8.0, 0.1, 0.004, 1.0)
+
+
+def test_a_pin_error_that_presses_against_the_end_of_its_class_still_has_an_answer():
+    # Pins .2 apart at worst: 2 holes of 125 between them press both errors to their ends.
+    pressed = SizeModel(
+        rows_of([-0.5, 0.0, 0.5], [0.0, 0.5, 1.0], [115, 2, 8]),
+        np.array([0, 1, 2]),
+        np.array([1, 2, 3]),
+        ("a", "b", "c", "d"),
+        np.full(4, 0.2 / math.sqrt(3)),
+        np.full(4, 0.2),
+        (),
+        np.empty((3, 0)),
+    )
+    drawn = posterior(pressed, Prior(0.5, 0.3, 0.3, 1.6))
+    assert drawn.ess > 100
+    counts = drawn.weight > 1e-9
+    assert (np.abs(drawn.errors[counts]) <= 0.2).all()
+    b, c = drawn.weight @ drawn.errors[:, 1], drawn.weight @ drawn.errors[:, 2]
+    assert b > 0.1
+    assert c < -0.1

@@ -121,12 +121,35 @@ def test_repeats_of_one_bore_gauge_do_not_make_it_better():
     assert thrice.value.u == once.value.u
 
 
+def test_sizes_that_differ_with_depth_are_form_and_not_an_average():
+    (hole,), (reason,) = read(
+        Reading("1", "two-point", size=6.370, depth=1.0),
+        Reading("1", "two-point", size=6.352, depth=12.0),
+    )
+    assert hole.value is None
+    assert not hole.contradicts
+    # Both ends are in: 1.645 times u = .001 and a display of .0005 either way.
+    guard = 1.644854 * math.hypot(0.001, 0.0005 / math.sqrt(12))
+    assert [hole.lower, hole.upper] == pytest.approx([6.352 - guard, 6.370 + guard])
+    assert reason.code == "size-varies-with-depth"
+    assert "bell-mouthed" in reason.text
+
+
+def test_sizes_at_one_depth_that_differ_beyond_the_gauge_contradict():
+    (hole,), (reason,) = read(
+        Reading("1", "two-point", size=6.370), Reading("1", "two-point", size=6.352)
+    )
+    assert hole.contradicts
+    assert reason.code == "readings-contradict"
+
+
 @pytest.mark.parametrize(
     ("reading", "message"),
     [
         (Reading("1", ".9999", goes=True, where=row(4)), "line 4: gauge = .9999: .* a pin"),
         (Reading("1", "two-point", goes=True), "must be the id of a pin"),
         (Reading("1", ".2500", size=6.35), "must be the id of a bore gauge"),
+        (Reading("1", "two-point", size=0.0, where=row(7)), "line 7: size = 0.0: must be more"),
     ],
 )
 def test_an_unknown_gauge_is_refused_with_its_row(reading, message):
