@@ -124,7 +124,7 @@ class SqlBook:
     Parameters
     ----------
     engine : Engine
-        Of a database whose tables are there: :func:`holewright.records.open_book` looks.
+        Of a database whose tables are there: :func:`~holewright.records.schema.open_book` looks.
     """
 
     def __init__(self, engine: Engine) -> None:
