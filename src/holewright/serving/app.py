@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from starlette.types import ASGIApp
 
+from holewright.api.app import PREFIX, make_api
 from holewright.jobs.desk import open_desk
 from holewright.jobs.serve_settings import ServeSettings
 from holewright.serving.guard import Guard
@@ -25,4 +26,5 @@ def make_app(settings: ServeSettings) -> ASGIApp:
     """
     desk = open_desk(settings)
     pages = make_pages(desk, settings)
+    pages.mount(PREFIX, make_api(desk))
     return Guard(pages, desk.sessions, settings)

@@ -70,6 +70,7 @@ def job_page(
         kept=kept,
         step=step,
         steps=STEPS,
+        estimate=estimate,
         strip=pictures.job_strip(kept.job, unit, kept.plan, estimate),
         **parts,
     )

@@ -6,8 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from holewright.errors import HolewrightError, InputError
-from holewright.jobs.keep_book import tool_room
 from holewright.jobs.job_form import said_in
+from holewright.jobs.keep_book import tool_room
 from holewright.jobs.kept_jobs import KeptJob, change_job, open_job, take_plan
 from holewright.jobs.risks import largest_risks
 from holewright.planning.plan import Plan, PlanVerdict

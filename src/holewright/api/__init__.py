@@ -1,0 +1,1 @@
+"""The JSON API: the same use cases as the pages, for programs."""
