@@ -93,6 +93,24 @@ def _possible_sizes(written: str) -> tuple[float, ...]:
         return ()
 
 
+def find_gauge(shop: Shop, name: str) -> Pin | BoreGauge:
+    """Return the gauge that a person names: by its id, or a pin by its marked size.
+
+    Parameters
+    ----------
+    shop : Shop
+        The tool room.
+    name : str
+        What was typed.
+
+    Raises
+    ------
+    InputError
+        If there is none, or more than one.
+    """
+    return _Gauges(shop).find(name)
+
+
 def read_readings(
     path: str | Path, shop: Shop, *, part_c: float = 20.0, gauge_c: float = 20.0
 ) -> tuple[Reading, ...]:
@@ -124,7 +142,7 @@ def read_readings(
     """
     found, wrong = collect_readings(path, shop, part_c=part_c, gauge_c=gauge_c)
     if wrong:
-        raise _first_of(wrong)
+        raise first_of(wrong)
     return tuple(reading for _, reading in found)
 
 
@@ -137,6 +155,7 @@ def collect_readings(
     more: Sequence[str] = (),
     renamed: Mapping[str, str] | None = None,
     prepare: Callable[[Fields], Fields] = lambda fields: fields,
+    wanted: Callable[[Fields], bool] = lambda fields: True,
 ) -> tuple[list[tuple[Fields, Reading]], list[InputError]]:
     """Return the readings of a CSV file with the fields of their rows, and what is wrong.
 
@@ -154,6 +173,8 @@ def collect_readings(
         Column as the file calls it -> column that is known.
     prepare : callable
         Changes the fields of a row before they are read.
+    wanted : callable
+        Whether a row is a reading; others are left out.
 
     Returns
     -------
@@ -174,14 +195,22 @@ def collect_readings(
     for row in rows:
         try:
             fields = prepare(row)
+            if not wanted(fields):
+                continue
             found.append((fields, _reading(fields, gauges, part_c, gauge_c)))
         except InputError as error:
             wrong.append(error)
     return found, wrong
 
 
-def _first_of(wrong: list[InputError]) -> InputError:
-    """Return the first error of the file, with the lines of the others."""
+def first_of(wrong: list[InputError]) -> InputError:
+    """Return the first error of the file, with the lines of the others.
+
+    Parameters
+    ----------
+    wrong : list of InputError
+        At least one, each with its place.
+    """
     lines = sorted(
         (error.where.line if error.where and error.where.line else 0, i)
         for i, error in enumerate(wrong)
