@@ -78,10 +78,10 @@ def _write(done: DemoJob, paths: list[Path]) -> None:
         page.getvalue(),
         json.dumps(plan_document(done.job, done.plan), indent=2, allow_nan=False) + "\n",
         done.program.text,
-        done.sheets.setup,
+        done.setup,
         json.dumps(estimate_document(done.job, done.estimate), indent=2, allow_nan=False) + "\n",
         json.dumps(verdict_document(done.job, done.verdict), indent=2, allow_nan=False) + "\n",
-        done.sheets.proof or "",
+        done.proof,
     )
     for path, text in zip(paths, texts, strict=True):
         path.write_text(text, encoding="utf-8", newline="\n")

@@ -1,7 +1,8 @@
-"""``holewright sheet``: setup sheet and proof report, one HTML file each."""
+"""``holewright sheet``: the sheets of a job, one HTML or PDF file each."""
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -9,6 +10,23 @@ import typer
 
 from holewright.cli.door import GOOD, answers, check_free
 from holewright.cli.options import Columns, Force, JobFile, Json, Plain, UnitChoice
+
+
+class SheetKind(StrEnum):
+    """Sheets by the word that asks for them; names as in ``sheets.header.PageKind``."""
+
+    SETUP = "setup"
+    PROOF = "proof"
+    TEST_CUT = "test-cut"
+    GAUGING = "gauging"
+    TRAVELLER = "traveller"
+
+
+class PaperSize(StrEnum):
+    """Papers; names as in ``sheets.pdf.Paper``."""
+
+    A4 = "a4"
+    LETTER = "letter"
 
 
 @answers
@@ -34,6 +52,18 @@ def sheet(
             show_default=False,
         ),
     ] = None,
+    kinds: Annotated[
+        list[SheetKind] | None,
+        typer.Option(
+            "--kind",
+            "-k",
+            help="Sheet to make, again for more; by default the setup sheet, and with readings "
+            "the proof report.",
+            show_default=False,
+        ),
+    ] = None,
+    as_pdf: Annotated[bool, typer.Option("--pdf", help="Write PDF instead of HTML.")] = False,
+    paper: Annotated[PaperSize, typer.Option("--paper", help="Paper of a PDF.")] = PaperSize.A4,
     out: Annotated[
         Path,
         typer.Option("--out", "-o", metavar="DIR", help="Folder to write to; made if need be."),
@@ -44,9 +74,10 @@ def sheet(
     columns: Columns = None,
     plain: Plain = False,
 ) -> int:
-    """Make the setup sheet, and with readings the proof report.
+    """Make the sheets of a job: setup, proof, test cut, gauging, traveller.
 
-    Each is one HTML file that loads nothing from elsewhere and prints on A4 or Letter.
+    Each is one file, HTML or PDF, that loads nothing from elsewhere and prints in black and white
+    on A4 or Letter.
     """
     from dataclasses import replace
 
@@ -54,26 +85,38 @@ def sheet(
     from holewright.jobs.bench import open_bench
     from holewright.jobs.documents import sheet_document
     from holewright.jobs.jobfile import read_job
-    from holewright.jobs.make_sheets import make_sheets
+    from holewright.jobs.make_sheets import make_sheet, sheet_as_pdf
+    from holewright.jobs.plan_hole import plan
     from holewright.jobs.readingsfile import read_readings
+    from holewright.sheets.header import PageKind
+    from holewright.sheets.pdf import Paper
 
-    setup, proof = out / f"{job_file.stem}-setup.html", out / f"{job_file.stem}-proof.html"
-    check_free([setup, proof] if readings_file else [setup], force=force)
+    usual = [SheetKind.SETUP] + ([SheetKind.PROOF] if readings_file else [])
+    ending = "pdf" if as_pdf else "html"
+    files = {kind: out / f"{job_file.stem}-{kind}.{ending}" for kind in kinds or usual}
+    check_free(list(files.values()), force=force)
     job = read_job(job_file)
     job = replace(job, unit=unit or job.unit)
-    readings = read_readings(readings_file, job.shop) if readings_file else None
-    sheets = make_sheets(job, open_bench(), readings=readings, lot=lot)
+    readings = read_readings(readings_file, job.shop, part_c=job.part_c) if readings_file else ()
+    bench, planned = open_bench(), plan(job)
+    made = {
+        kind: make_sheet(
+            PageKind[kind.name], job, bench, planned=planned, readings=readings, lot=lot
+        )
+        for kind in files
+    }
     out.mkdir(parents=True, exist_ok=True)
-    setup.write_text(sheets.setup, encoding="utf-8")
-    if sheets.proof is not None:
-        proof.write_text(sheets.proof, encoding="utf-8")
-    paths = {"setup_sheet": str(setup), "proof_report": str(proof) if sheets.proof else None}
+    for kind, html in made.items():
+        if as_pdf:
+            files[kind].write_bytes(sheet_as_pdf(html, job, bench, Paper[paper.name]))
+        else:
+            files[kind].write_text(html, encoding="utf-8")
     if as_json:
-        print_json(sheet_document(job, paths))
+        print_json(sheet_document(job, {str(kind): str(file) for kind, file in files.items()}))
         return GOOD
     page = Page(columns, plain=plain)
-    page.say(f"Setup sheet:  {setup}")
-    if sheets.proof is not None:
-        page.say(f"Proof report: {proof}")
-    page.say("Open them in a browser; they print in black and white.")
+    for kind, file in files.items():
+        page.say(f"{PageKind[kind.name].capitalize()}: {file}")
+    if not as_pdf:
+        page.say("Open them in a browser; they print in black and white.")
     return GOOD

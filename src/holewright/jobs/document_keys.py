@@ -17,6 +17,7 @@ from holewright.jobs.key_tables import (
     reasons,
     under,
 )
+from holewright.jobs.process_keys import FORM
 
 _OPERATION = keys("""
 kind | string |  | spot-face, spot, drill, bore, chamfer, wash, ream or hone.
@@ -194,8 +195,11 @@ SHEET = (
     *JOB_HEAD,
     *keys("""
 paths | object |  | Files written.
-paths.setup_sheet | string |  | The setup sheet.
-paths.proof_report | string or null |  | The proof report; null without readings.
+paths.setup | string, if made |  | The setup sheet.
+paths.proof | string, if made |  | The proof report.
+paths.test-cut | string, if made |  | The test-cut record.
+paths.gauging | string, if made |  | The gauging sheet.
+paths.traveller | string, if made |  | The hole traveller.
 """),
 )
 
@@ -278,6 +282,7 @@ curve.marks | array |  | Points worth naming, [x, y, words] each.
 DOCUMENTS = {
     "limits": LIMITS,
     "plan": PLAN,
+    "form": FORM,
     "program": PROGRAM,
     "estimate": ESTIMATE,
     "verdict": VERDICT,

@@ -304,7 +304,7 @@ def verdict_document(job: Job, verdict: Verdict) -> Document:
     }
 
 
-def sheet_document(job: Job, paths: Mapping[str, str | None]) -> Document:
+def sheet_document(job: Job, paths: Mapping[str, str]) -> Document:
     """Return which sheets were written where."""
     return job_head("sheet", job) | {"paths": dict(paths)}
 

@@ -19,7 +19,7 @@ from holewright.gauging.reading import Reading
 from holewright.jobs.bench import Bench
 from holewright.jobs.job import Job
 from holewright.jobs.jobfile import read_job
-from holewright.jobs.make_sheets import Sheets, make_sheets
+from holewright.jobs.make_sheets import make_sheet
 from holewright.jobs.plan_hole import plan
 from holewright.jobs.readingsfile import read_readings
 from holewright.jobs.release import judge
@@ -29,6 +29,7 @@ from holewright.jobs.write_program import write_program
 from holewright.planning.plan import Plan
 from holewright.program.program import Program
 from holewright.proof.verdict import Verdict
+from holewright.sheets.header import PageKind
 
 NAMES = ("a", "b")
 """Jobs of the demo that are run, by the letter in their file names."""
@@ -66,7 +67,7 @@ class DemoJob:
     ----------
     name : str
         Its letter.
-    job, plan, program, readings, estimate, verdict, sheets
+    job, plan, program, readings, estimate, verdict, setup, proof
         What each step handed on.
     truth : Truth
         What was true.
@@ -79,7 +80,8 @@ class DemoJob:
     readings: tuple[Reading, ...]
     estimate: Estimate
     verdict: Verdict
-    sheets: Sheets
+    setup: str
+    proof: str
     truth: Truth
 
 
@@ -173,5 +175,8 @@ def _run(folder: Path, name: str, bench: Bench, report: Callable[[str], None]) -
     estimate = estimate_size(job, readings)
     verdict = judge(job, estimate, lot=truth.lot)
     report(f"job {name}: drawing the sheets")
-    sheets = make_sheets(job, bench, planned=planned, readings=readings, lot=truth.lot)
-    return DemoJob(name, job, planned, program, readings, estimate, verdict, sheets, truth)
+    setup, proof = (
+        make_sheet(kind, job, bench, planned=planned, readings=readings, lot=truth.lot)
+        for kind in (PageKind.SETUP, PageKind.PROOF)
+    )
+    return DemoJob(name, job, planned, program, readings, estimate, verdict, setup, proof, truth)

@@ -16,6 +16,9 @@ class PageKind(StrEnum):
 
     SETUP = "setup sheet"
     PROOF = "proof report"
+    TEST_CUT = "test-cut record"
+    GAUGING = "gauging sheet"
+    TRAVELLER = "hole traveller"
 
 
 @dataclass(frozen=True)

@@ -104,6 +104,7 @@ def proof_report(
     rows = [reading_row(i, reading, unit) for i, reading in enumerate(readings, start=1)]
     steps = plan.route.operations if plan is not None and plan.route is not None else ()
     chart = size_sequence_svg(estimate.holes, callout.limits, unit) if estimate.holes else ""
+    worst = max((hole.u for hole in estimate.holes), default=0.0)
     return render(
         "proof_report.html",
         header,
@@ -124,7 +125,7 @@ def proof_report(
         readings=rows,
         same=same_for_all(rows),
         holes=hole_rows(estimate, found, unit),
-        worst_u=small_pair(max((h.u for h in estimate.holes), default=0.0), unit),
+        worst_u=small_pair(worst, unit) if worst else "",
         indices=index_rows(estimate, verdict, callout.limits, unit),
         values=value_rows(plan, material, gauges),
         material=material,

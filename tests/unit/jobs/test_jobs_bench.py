@@ -9,9 +9,10 @@ import pytest
 
 from holewright.jobs.bench import Bench, open_bench
 from holewright.jobs.jobfile import read_job
-from holewright.jobs.make_sheets import make_sheets
+from holewright.jobs.make_sheets import make_sheet, sheet_as_pdf
 from holewright.jobs.readingsfile import read_readings
 from holewright.reference.tables import data_version
+from holewright.sheets.header import PageKind
 
 BRAKELUND = Path(__file__).parents[3] / "examples" / "brakelund"
 STILL = datetime(2026, 5, 19, 14, 30)
@@ -25,13 +26,13 @@ def bench():
 def test_a_still_clock_gives_the_same_sheet_twice_with_its_date_and_versions(bench):
     job = read_job(BRAKELUND / "job_b.toml")
     readings = read_readings(BRAKELUND / "readings_b.csv", job.shop)
-    first = make_sheets(job, bench, readings=readings, lot=600)
-    second = make_sheets(job, bench, readings=readings, lot=600)
-    assert first == second
-    for sheet in (first.setup, first.proof):
-        assert "2026-05-19 14:30" in sheet
-        assert "9.9" in sheet
-        assert "abcd1234" in sheet
+    for kind in (PageKind.SETUP, PageKind.PROOF):
+        first = make_sheet(kind, job, bench, readings=readings, lot=600)
+        assert first == make_sheet(kind, job, bench, readings=readings, lot=600)
+        assert sheet_as_pdf(first, job, bench) == sheet_as_pdf(first, job, bench)
+        assert "2026-05-19 14:30" in first
+        assert "9.9" in first
+        assert "abcd1234" in first
 
 
 def test_the_real_bench_knows_the_time_zone_and_the_data():
