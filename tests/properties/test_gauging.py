@@ -13,7 +13,6 @@ from holewright.gauging.binomial import clopper_pearson, zero_failure_bound
 from holewright.gauging.cells import cell_terms, log_cell_probability
 from holewright.gauging.count_holes import count_holes
 from holewright.gauging.degenerate import find_degenerate
-from holewright.gauging.estimate_size import estimate_size
 from holewright.gauging.interval_fit import fit_intervals
 from holewright.gauging.limit_pins import choose_pins
 from holewright.gauging.pin_size import pin_size
@@ -21,6 +20,8 @@ from holewright.gauging.profile import mean_interval, outside_interval, rim, sd_
 from holewright.gauging.reading import Reading
 from holewright.gauging.reading_interval import hole_sizes
 from holewright.gauging.rows import rows_of
+from holewright.gauging.shared_pins import fit_model
+from holewright.gauging.size_model import model_of
 from holewright.shop.pin import Pin, Sense
 from holewright.shop.shop import Shop
 
@@ -190,7 +191,7 @@ def test_a_clearance_of_the_pins_shifts_the_mean_and_leaves_the_spread(a, b, c, 
     for i, cell in enumerate([0] * a + [1] * b + [2] * c):
         readings += [Reading(f"{i}", "go", goes=cell > 0), Reading(f"{i}", "stop", goes=cell > 1)]
     tight, loose = (
-        estimate_size(readings, shop, LIMITS, material_alpha=1e-5, clearance=gap)
+        fit_model(model_of(hole_sizes(readings, shop, material_alpha=1e-5, clearance=gap)[0]))
         for gap in (0.0, clearance)
     )
     assert loose.mean - tight.mean == pytest.approx(clearance, abs=1e-9)

@@ -27,6 +27,9 @@ Floats = NDArray[np.float64]
 LEAST_EXPECTED = 1.0
 """Expected holes in a cell below which it is put together with its neighbour. W. G. Cochran,
 Biometrics 10 (1954) 417-451: none below 1."""
+MOST_DOUBT = 0.25
+"""Standard uncertainty of a pin, as a share of the scatter, up to which pins can show the shape
+of a distribution; beyond, their errors could explain any shape. A judgement, no source. [-]"""
 LEAST_SIZES = 8
 """Sizes from which their shape can be judged at all. R. B. D'Agostino, M. A. Stephens (1986)."""
 RISK = 0.05
@@ -75,8 +78,9 @@ def check_fit(model: SizeModel, fit: IntervalFit) -> FitCheck:
     -----
     Cells with less than one hole expected are put together with a neighbour. One degree of
     freedom goes for each of mean, sd and causes, so that two pins can't tell, nor three with
-    an empty end. Holes that were bracketed more coarsely than others spoil the count; then
-    nothing is said.
+    an empty end. Gauge errors are at their best, and their squares over u² count towards the
+    sum, as far as that is normal theory. Holes that were bracketed more coarsely than others,
+    or pins whose doubt is over a quarter of the scatter, spoil it; then nothing is said.
 
     References
     ----------
@@ -110,7 +114,16 @@ def check_fit(model: SizeModel, fit: IntervalFit) -> FitCheck:
             f"{edges.size - 2} pin sizes leave nothing over to check the shape of the "
             f"distribution with.",
         )
+    if model.gauges and model.u.max() > MOST_DOUBT * fit.sd:
+        worst = model.gauges[int(np.argmax(model.u))]
+        return FitCheck(
+            None,
+            f"Pin {worst} is known to {model.u.max() / fit.sd:.0%} of the scatter only: such pins "
+            f"can't show the shape of a distribution.",
+        )
     chi2 = float(((seen - expected) ** 2 / expected).sum())
+    errors = np.array([e.value for e in fit.gauge_errors])
+    chi2 += float(((errors / model.u) ** 2).sum())
     p = float(chdtrc(degrees, chi2))
     verdict = "fits" if p >= RISK else "does not fit"
     return FitCheck(

@@ -195,9 +195,9 @@ def _open_sides(holes: Sequence[HoleSize], limits: Limits, unit: Unit) -> str:
 def _shape(estimate: Estimate, limits: Limits, unit: Unit) -> Reason:
     return Reason(
         "shape-unchecked",
-        f"The shape of the distribution: with these pins nothing can check that sizes are "
-        f"normal. If they are, {estimate.inside_fitted:.1%} is shown. Check with one or two pins "
-        f"more, near {format_both(limits.middle, unit)}.",
+        f"The shape of the distribution: these readings can't check that sizes are normal. If they "
+        f"are, {estimate.inside_fitted:.1%} is shown. Calibrate the pins, or check with one or two "
+        f"more near {format_both(limits.middle, unit)}.",
         estimate.inside_lower,
         estimate.inside_fitted,
         unit="share",

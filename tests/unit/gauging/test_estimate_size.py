@@ -223,12 +223,12 @@ def test_a_forecast_and_readings_together_say_more_than_either():
 
 
 def test_pins_are_named_as_the_limit_where_they_are():
-    poor = tuple(Pin(f"{s:.3f}", s, Sense.MINUS, "ZZ") for s in (8.002, 8.005, 8.008, 8.011, 8.014))
+    poor = tuple(Pin(f"{s:.3f}", s, Sense.MINUS, "Z") for s in (8.002, 8.005, 8.008, 8.011, 8.014))
     shop = Shop("bench", (), (), (), (), poor)
     rng = np.random.default_rng(11)
-    sizes = rng.normal(8.0065, 0.003, 400)
+    sizes = rng.normal(8.0075, 0.0032, 400)
     readings = [
-        Reading(f"{i}", p.id, goes=bool(x > p.marked - 0.0025))
+        Reading(f"{i}", p.id, goes=bool(x > p.marked - 0.0012))
         for i, x in enumerate(sizes)
         for p in poor
     ]
@@ -238,3 +238,19 @@ def test_pins_are_named_as_the_limit_where_they_are():
     assert first.code == "pin-uncertainty"
     assert "more holes don't average that away" in first.text
     assert first.limit > first.value
+
+
+def test_pins_doubtful_against_the_scatter_cannot_check_its_shape():
+    rough = tuple(
+        Pin(f"{s:.3f}", s, Sense.MINUS, "ZZ") for s in (8.002, 8.005, 8.008, 8.011, 8.014)
+    )
+    shop = Shop("bench", (), (), (), (), rough)
+    readings = [
+        Reading(f"{i}", p.id, goes=bool(x > p.marked - 0.0025))
+        for i, x in enumerate(normal_sizes(100))
+        for p in rough
+    ]
+    said = estimate_size(readings, shop, DOWEL, material_alpha=11.5e-6)
+    assert said.inside_lower == said.inside_counted
+    assert "can't show the shape" in said.remarks[0].text
+    assert "shape-unchecked" in [r.code for r in said.limits_of_knowledge]

@@ -178,3 +178,21 @@ def test_a_cause_that_follows_from_another_is_refused_by_name():
         _check_causes(np.array([[1.0, 2.0], [2.0, 4.0], [3.0, 6.0]]), ("feed", "speed"))
     with pytest.raises(InputError, match="cause = feed"):
         _check_causes(np.array([[1.0], [1.0]]), ("feed",))
+
+
+def test_pins_that_could_explain_everything_are_refused_and_not_fitted():
+    # Steps of .75, errors up to .4 either way: a case that drew the fit to no spread at all.
+    # No hole was found between .75 and 1.5.
+    counts = [23, 59, 66, 120, 32]
+    touching = SizeModel(
+        rows_of([-np.inf, -1.5, -0.75, 0.0, 1.5], [-1.5, -0.75, 0.0, 0.75, np.inf], counts),
+        np.array([-1, 0, 1, 2, 4]),
+        np.array([0, 1, 2, 3, -1]),
+        tuple("abcde"),
+        np.full(5, 0.4 / math.sqrt(3)),
+        np.full(5, 0.4),
+        (),
+        np.empty((5, 0)),
+    )
+    with pytest.raises(NoAnswerError, match="Calibrate the pins"):
+        fit_model(touching)
