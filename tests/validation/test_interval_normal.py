@@ -162,3 +162,27 @@ def test_a_function_of_mean_and_sd_is_bounded_by_the_rim():
     # Grid steps of about 1e-6 in move Ppk by up to 0.005.
     assert low == pytest.approx(ppk.min(), abs=0.005)
     assert high == pytest.approx(ppk.max(), abs=0.005)
+
+
+def test_pass_and_fail_alone_is_a_probit_regression():
+    # Feel of a hand: 10 reference sizes in tenths, GO calls of 20. Each call says only on which
+    # side of the size the hand's own limit lay. Reference: probit GLM, coefficients by R glm and
+    # statsmodels: b0 .245634771 (se .123598), b1 .982539083 (se .119481).
+    size = np.array([-3, -2, -1.5, -1, -0.5, 0, 0.5, 1, 1.5, 2.5])
+    go = np.array([0, 1, 2, 5, 8, 12, 15, 18, 19, 20])
+    fit = fit_intervals(
+        np.r_[np.full(10, -np.inf), size], np.r_[size, np.full(10, np.inf)], np.r_[go, 20 - go]
+    )
+    assert fit.mean == pytest.approx(-0.245634771 / 0.982539083, abs=2e-9)
+    assert fit.sd == pytest.approx(1 / 0.982539083, abs=2e-9)
+    # se of b1 = 1/sd by the chain rule; of b0 = -mean/sd too.
+    turn = np.array([[-1 / fit.sd, fit.mean / fit.sd**2], [0.0, -1 / fit.sd**2]])
+    se = np.sqrt(np.diag(turn @ fit.covariance @ turn.T))
+    # A GLM's errors are from the expected information, ours from the observed: not the same
+    # for a probit, here by .4 %.
+    assert se == pytest.approx([0.123598, 0.119481], rel=0.005)
+    # Printed with the binomial coefficients in: -11.311531.
+    ways = stats.binom.logpmf(go, 20, go / 20).sum() - np.sum(
+        go * np.log(np.maximum(go, 1) / 20) + (20 - go) * np.log(np.maximum(20 - go, 1) / 20)
+    )
+    assert fit.loglik + ways == pytest.approx(-11.311531, abs=1e-6)

@@ -16,7 +16,7 @@ def test_a_zz_minus_pin_marked_250_may_be_2498():
     size = pin_size(Pin(".2500", 0.25 * INCH, Sense.MINUS, "ZZ"))
     assert size.smallest() / INCH == pytest.approx(0.2498)
     assert size.largest() / INCH == pytest.approx(0.2500)
-    # Handbook: uniform standard uncertainty .0002/√12 = .0000577 in.
+    # Uniform: standard uncertainty .0002/√12 = .0000577 in (JCGM 100, 4.3.7).
     assert size.u / INCH == pytest.approx(0.0000577, abs=1e-7)
 
 
@@ -38,10 +38,10 @@ def test_a_pin_without_class_and_certificate_is_refused():
 
 
 def test_a_warm_aluminium_part_looks_575_tenmillionths_larger():
-    # Handbook gauging.md 1.3: .5000 in, part 26 °C, pin 22 °C: hole appears .0000575 in large.
+    # By hand, to first order: .5 x (23e-6 x 6 - 11.5e-6 x 2) = .0000575 in.
     pin = TrueSize(12.7, 0.0)
     hole = as_hole_at_20(pin, part_c=26, gauge_c=22, part_alpha=23e-6, gauge_alpha=11.5e-6)
-    # The handbook's figure is of first order; the second adds 8e-9 in.
+    # The second order is 8e-9 in.
     assert (pin.best - hole.best) / INCH == pytest.approx(0.0000575, abs=1e-8)
 
 
