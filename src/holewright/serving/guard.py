@@ -141,7 +141,7 @@ class Guard:
         return session, ""
 
     def _add_headers(self, headers: MutableHeaders, path: str, note: str) -> None:
-        headers["content-security-policy"] = _POLICY
+        headers.setdefault("content-security-policy", _POLICY)  # a sheet has a stricter one
         headers["x-content-type-options"] = "nosniff"
         headers["x-frame-options"] = "DENY"
         headers["referrer-policy"] = "same-origin"

@@ -19,10 +19,10 @@ from holewright.errors import (
 )
 from holewright.jobs.desk import Desk
 from holewright.jobs.serve_settings import ServeSettings
-from holewright.web.pages import callout, floor, gauge, route, verdict, why, window
+from holewright.web.pages import callout, floor, gauge, program, route, sheets, verdict, why, window
 from holewright.web.render import page
 
-_PAGES = (floor, callout, route, window, gauge, verdict, why)
+_PAGES = (floor, callout, route, window, program, gauge, verdict, why, sheets)
 
 
 def make_pages(desk: Desk, settings: ServeSettings) -> FastAPI:
