@@ -21,6 +21,9 @@ MADE = "<!-- Made by docs/make_reference.py; change the code, not this page. -->
 DOCUMENT_OF = {
     "limits": "`holewright limits CALLOUT --json`",
     "plan": "`holewright plan JOB.toml --json`",
+    "why": "`holewright plan JOB.toml --why NUMBER --json`",
+    "window": "`holewright window JOB.toml --json`",
+    "form": "`holewright form JOB.toml --json`",
     "program": "`holewright program JOB.toml --json`",
     "estimate": "`holewright estimate JOB.toml --readings R.csv --json`",
     "verdict": "`holewright verdict JOB.toml --readings R.csv --json`",

@@ -6,9 +6,12 @@ from typing import Annotated
 
 import typer
 
+from holewright.cli.ask import ask
 from holewright.cli.book import app as book_app
 from holewright.cli.demo import demo
 from holewright.cli.estimate import estimate
+from holewright.cli.form import form
+from holewright.cli.gauge import gauge
 from holewright.cli.limits import limits
 from holewright.cli.plan import plan
 from holewright.cli.program import program
@@ -17,6 +20,7 @@ from holewright.cli.serve import serve
 from holewright.cli.sheet import sheet
 from holewright.cli.study import study
 from holewright.cli.verdict import verdict
+from holewright.cli.window import window
 
 app = typer.Typer(
     name="holewright",
@@ -51,7 +55,21 @@ def door(
     """
 
 
-for command in (limits, plan, program, estimate, verdict, study, sheet, demo, serve):
+for command in (
+    limits,
+    plan,
+    ask,
+    window,
+    form,
+    program,
+    gauge,
+    estimate,
+    verdict,
+    study,
+    sheet,
+    demo,
+    serve,
+):
     app.command()(command)
 app.add_typer(sampling_app, name="sampling")
 app.add_typer(book_app, name="book")

@@ -17,7 +17,7 @@ from holewright.jobs.key_tables import (
     reasons,
     under,
 )
-from holewright.jobs.process_keys import FORM
+from holewright.jobs.process_keys import FORM, WHY, WINDOW
 
 _OPERATION = keys("""
 kind | string |  | spot-face, spot, drill, bore, chamfer, wash, ream or hone.
@@ -282,6 +282,8 @@ curve.marks | array |  | Points worth naming, [x, y, words] each.
 DOCUMENTS = {
     "limits": LIMITS,
     "plan": PLAN,
+    "why": WHY,
+    "window": WINDOW,
     "form": FORM,
     "program": PROGRAM,
     "estimate": ESTIMATE,

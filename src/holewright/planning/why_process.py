@@ -1,4 +1,4 @@
-"""Why the process would behave as it is said to: whirl, chips, coolant, wear and size."""
+"""Why the process would behave as it is said to: whirl, chips, coolant and teeth."""
 
 from __future__ import annotations
 
@@ -25,7 +25,6 @@ from holewright.planning.ream_numbers import (
     surviving_eccentricity,
     whirl_at,
 )
-from holewright.sizing.reamed import distribution
 from holewright.uncertainty import Known, Tag
 
 _GUESS = "a guess; the least known inputs of the model"
@@ -139,28 +138,10 @@ def _teeth(point: Point) -> Explanation:
     )
 
 
-def _size(point: Point) -> Explanation:
-    size = distribution(point.candidates.size.terms, point.candidates.shape, point.index)
-    return Explanation(
-        "size",
-        "mean of the size to come, at 20 °C",
-        "D = " + " + ".join(term.name for term in size.terms),
-        size.mean,
-        "mm",
-        tuple(
-            (f"{term.name} [mm]", Known(term.mean, term.tag, term.source, term.sd))
-            for term in size.terms
-        ),
-        f"independent terms, so their variances add to ({1000 * size.sd:.1f} µm)²; priors, which "
-        "one measured test hole outweighs",
-    )
-
-
 PROCESS: dict[str, Callable[[Point], Explanation]] = {
     "whirl": _whirl,
     "chips": _chips,
     "coolant": _flow,
     "teeth": _teeth,
-    "size": _size,
 }
 """What can be asked of the process, by name."""

@@ -43,3 +43,16 @@ def render(template: str, header: SheetHeader, **parts: object) -> str:
     """
     page = _environment().get_template(template)
     return page.render(header=header, foot=foot(header), invented_line=INVENTED, **parts)
+
+
+def render_page(template: str, **parts: object) -> str:
+    """Return a page without head and foot of a sheet, as one HTML file that loads nothing.
+
+    Parameters
+    ----------
+    template : str
+        File name in ``templates/``.
+    **parts : object
+        What the template shows.
+    """
+    return _environment().get_template(template).render(**parts)

@@ -9,7 +9,19 @@ import pytest
 
 import holewright as hw
 
-COMMANDS = ("limits", "plan", "program", "estimate", "verdict", "study", "sheet", "demo")
+COMMANDS = (
+    "limits",
+    "plan",
+    "ask",
+    "window",
+    "form",
+    "program",
+    "estimate",
+    "verdict",
+    "study",
+    "sheet",
+    "demo",
+)
 
 LOADED = """
 import sys

@@ -112,11 +112,6 @@ def test_the_torque_names_a_second_opinion_from_the_other_tables(point: Point) -
     assert "VDI 3323 group 6" in explain(point, "torque").source
 
 
-def test_the_size_explained_is_the_sum_of_its_terms(point: Point) -> None:
-    told = explain(point, "size")
-    assert told.value == pytest.approx(sum(known.value for _, known in told.inputs))
-
-
 def test_whirl_explained_and_over_the_grid_agree_where_it_counts(point: Point) -> None:
     told = explain(point, "whirl").value
     assert max(told, DIES_OUT) == pytest.approx(point.at("growth"), abs=0.02)
