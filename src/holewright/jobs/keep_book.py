@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from holewright.errors import InputError, StaleError
@@ -218,7 +219,6 @@ def keep_tool_room(book: RecordBook, shop: Shop, *, bench: Bench, by: str) -> Ke
     KeptTools
         How many of its tools were new, changed and measured anew.
     """
-    new = changed = measured = 0
     tools: tuple[Tool, ...] = (
         *shop.machines,
         *shop.holders,
@@ -227,6 +227,29 @@ def keep_tool_room(book: RecordBook, shop: Shop, *, bench: Bench, by: str) -> Ke
         *shop.pins,
         *shop.bore_gauges,
     )
+    return keep_tools(book, tools, bench=bench, by=by)
+
+
+def keep_tools(book: RecordBook, tools: Iterable[Tool], *, bench: Bench, by: str) -> KeptTools:
+    """Write tools down, and what was measured of them, all or none.
+
+    Parameters
+    ----------
+    book : RecordBook
+        The book.
+    tools : iterable of Machine, Holder, Drill, Reamer, Pin or BoreGauge
+        The tools.
+    bench : Bench
+        Clock.
+    by : str
+        Who writes them down.
+
+    Returns
+    -------
+    KeptTools
+        How many of them were new, changed and measured anew.
+    """
+    new = changed = measured = 0
     with book.together() as writer:
         for tool in tools:
             entry = tool_entry(tool, at=bench.now(), by=by)
