@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import json
+from functools import partial
 from urllib.parse import quote, urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -74,6 +75,7 @@ class Guard:
             csrf=session.csrf if session else "",
             by_cookie=session is not None and not note and "authorization" not in headers,
             signs_in=self._settings.lan,
+            cookie_for=partial(session_cookie, tls=self._settings.tls),
         )
         if session is None and not path.startswith(_OPEN):
             await _ask_to_sign_in(send, scope["method"], path)

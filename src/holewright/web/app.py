@@ -19,10 +19,34 @@ from holewright.errors import (
 )
 from holewright.jobs.desk import Desk
 from holewright.jobs.serve_settings import ServeSettings
-from holewright.web.pages import callout, floor, gauge, program, route, sheets, verdict, why, window
+from holewright.web.pages import (
+    callout,
+    floor,
+    gauge,
+    program,
+    route,
+    sheets,
+    sign_in,
+    tools,
+    verdict,
+    why,
+    window,
+)
 from holewright.web.render import page
 
-_PAGES = (floor, callout, route, window, program, gauge, verdict, why, sheets)
+_PAGES = (
+    floor,
+    callout,
+    route,
+    window,
+    program,
+    gauge,
+    verdict,
+    tools,
+    sheets,
+    why,
+    sign_in,
+)
 
 
 def make_pages(desk: Desk, settings: ServeSettings) -> FastAPI:

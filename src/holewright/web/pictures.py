@@ -73,7 +73,7 @@ def job_strip(job: Job, unit: Unit, plan: Plan | None, estimate: Estimate | None
     estimate : Estimate, optional
         The size that came.
     """
-    limits = job.callout.limits
+    limits = job.gauged_limits
     pins = limit_pins(job)
     if estimate is not None and estimate.holes:
         return strip(estimate_strip(limits, unit, estimate, pins))
@@ -91,7 +91,7 @@ def job_strip(job: Job, unit: Unit, plan: Plan | None, estimate: Estimate | None
 
 def limit_pins(job: Job) -> tuple[PinMark, ...]:
     """Return GO and NO-GO of a job's tool room as the strip shows them."""
-    choice = choose_pins(job.callout.limits, job.shop.pins, unit=job.unit)
+    choice = choose_pins(job.gauged_limits, job.shop.pins, unit=job.unit)
     chosen = ((choice.go, "GO"), (choice.no_go, "NO-GO"))
     return tuple(pin_mark(pin, use) for pin, use in chosen if pin is not None)
 

@@ -52,7 +52,7 @@ def _usual_c(kept: KeptJob) -> str:
 
 
 def _other_gauges(kept: KeptJob) -> list[str]:
-    limits = kept.job.callout.limits
+    limits = kept.job.gauged_limits
     reach = _NEAR * limits.width
     near = [
         pin

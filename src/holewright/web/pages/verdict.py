@@ -70,7 +70,7 @@ def _page(
             "drawn": len(holes),
             "sequence": pictures.both_widths(
                 lambda width: size_sequence_svg(
-                    holes, kept.job.callout.limits, unit, width=width, height=240
+                    holes, kept.job.gauged_limits, unit, width=width, height=240
                 )
             ),
         }
