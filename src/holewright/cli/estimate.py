@@ -64,7 +64,7 @@ def show_estimate(page: Page, job: Job, readings: Sequence[Reading], estimate: E
     )
     page.points(_sentences(estimate, job.unit))
     page.gap()
-    strip = estimate_strip(job.callout.limits, job.unit, estimate, _pins_used(job, readings))
+    strip = estimate_strip(job.gauged_limits, job.unit, estimate, _pins_used(job, readings))
     width = min(page.columns - 2, 78)
     page.as_is(f" {line}" for line in zone_strip_text(strip, width, page.plain).splitlines())
     if estimate.contradictions:

@@ -25,6 +25,7 @@ from holewright.shop.reamer import Reamer
 from holewright.sizing.forecast import Forecast
 from holewright.sizing.make_limits import reamer_make_limits
 from holewright.sizing.sensitivity import sensitivities
+from holewright.sizing.treatment import in_process
 from holewright.uncertainty import Tag
 from holewright.units import (
     Unit,
@@ -63,7 +64,7 @@ def show_plan(page: Page, job: Job, plan: Plan, unit: Unit) -> None:
     if plan.instead:
         page.heading("Instead")
         page.points(plan.instead)
-    pins = choose_pins(job.callout.limits, job.shop.pins, unit=unit)
+    pins = choose_pins(in_process(job.callout).limits, job.shop.pins, unit=unit)
     if plan.route is not None:
         _show_route(page, job, plan.route, pins, unit)
     if plan.forecast is not None:
@@ -127,7 +128,7 @@ def _pull_rows(job: Job, route: Route, pins: PinChoice, unit: Unit) -> Iterator[
             known = _tag_of_reamer(operation, reamers)
         yield str(operation.kind), operation.tool, size, known
         if operation.kind is OperationKind.REAM:
-            make = reamer_make_limits(job.callout.limits, unit=unit)
+            make = reamer_make_limits(in_process(job.callout).limits, unit=unit)
             yield "", "to buy one, order", range_pair(make.lower, make.upper, unit), "rule"
             holder = next((h for h in job.shop.holders if h.id == operation.holder), None)
             if holder is not None:
@@ -193,9 +194,9 @@ def _show_forecast(
         indent=1,
     )
     strip = ZoneStrip(
-        job.callout.limits,
+        forecast.limits,
         unit,
-        reamer=reamer_make_limits(job.callout.limits, unit=job.callout.unit) if reamed else None,
+        reamer=reamer_make_limits(forecast.limits, unit=job.callout.unit) if reamed else None,
         spread=forecast_spread(forecast),
         pins=pin_marks(pins),
     )

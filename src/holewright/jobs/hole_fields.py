@@ -29,6 +29,7 @@ from holewright.jobs.fields import (
     required,
     text,
 )
+from holewright.jobs.growth_field import read_growth
 from holewright.units import Unit, format_size, read_length, read_roughness
 
 T = TypeVar("T")
@@ -44,6 +45,8 @@ HOLE_KEYS = (
     "cross_bores",
     "entry",
     "after",
+    "growth",
+    "gauged",
 )
 _STANDARDS = {
     "iso": DrawingStandard.ISO,
@@ -104,6 +107,7 @@ def hole_callout(fields: Fields, unit: Unit | None) -> Callout:
         cross_bores=optional(fields, "cross_bores", _cross_bores, callout.cross_bores),
         entry=optional(fields, "entry", choice(Entry), callout.entry),
         after=optional(fields, "after", text, callout.after),
+        growth=optional(fields, "growth", read_growth, callout.growth),
     )
     _check(fields, callout)
     return callout
@@ -120,6 +124,9 @@ def _agreed(
 
 
 def _check(fields: Fields, callout: Callout) -> None:
+    for key in ("growth", "gauged"):
+        if key in fields.values and not callout.after:
+            refuse(fields, key, 'goes with a treatment; say which, e.g. after = "hard anodize"')
     if "floor" in fields.values:
         if callout.kind is HoleKind.THROUGH:
             refuse(fields, "floor", "goes with a blind hole; the callout is a through hole")

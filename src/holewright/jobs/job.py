@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from holewright.callout.callout import Callout
+from holewright.callout.callout import Callout, Limits
 from holewright.proof.verdict import Demands
 from holewright.shop.coolant import Coolant
 from holewright.shop.machine import Machine
 from holewright.shop.material import Material
 from holewright.shop.shop import Shop
+from holewright.sizing.treatment import in_process
 from holewright.units import Unit
 
 
@@ -49,6 +50,9 @@ class Job:
         Temperature of the part when it is cut and gauged, unless a reading says. [°C]
     lead_time_days : float, optional
         Days until a reamer that is not owned could be here.
+    gauged_after : bool
+        Whether holes are gauged after the treatment that the drawing names; before it unless
+        the job file says otherwise.
     invented : bool
         Whether the job is an invented example; sheets say so.
     notes : tuple of str
@@ -74,6 +78,12 @@ class Job:
     demands: Demands = field(default_factory=Demands)
     part_c: float = 20.0
     lead_time_days: float | None = None
+    gauged_after: bool = False
     invented: bool = False
     notes: tuple[str, ...] = ()
     defaults: tuple[str, ...] = ()
+
+    @property
+    def gauged_limits(self) -> Limits:
+        """Limits that readings are held against: those before a treatment, or after it. [mm]"""
+        return (self.callout if self.gauged_after else in_process(self.callout)).limits

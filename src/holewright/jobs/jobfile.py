@@ -153,6 +153,7 @@ def _job(file: TomlFile, name: str, room: Path | Shop) -> Job:
         demands=_demands(_table(file, "demands"), defaults),
         part_c=_part_c(place, defaults),
         lead_time_days=optional(place, "lead_time_days", number, None),
+        gauged_after=_gauged_after(hole, callout, defaults),
         invented=optional(head, "invented", yes, False),
         notes=optional(head, "notes", texts, ()),
         defaults=(*defaults.said, *shop.notes),
@@ -178,6 +179,21 @@ def _note_hole(defaults: _Defaults, hole: Fields, callout: Callout) -> None:
         defaults.said.append("depth: not in the callout, twice the diameter taken")
     if callout.ra is None:
         defaults.take(hole, "finish", "no roughness asked for")
+
+
+def _gauged_after(hole: Fields, callout: Callout, defaults: _Defaults) -> bool:
+    """Return whether holes are gauged after the treatment that the drawing names."""
+    if not callout.after:
+        return False
+    defaults.take(hole, "gauged", f"readings are taken to be from before {callout.after}")
+    when = optional(hole, "gauged", text, "before").lower()
+    if when not in ("before", "after"):
+        refuse(hole, "gauged", f'must be "before" or "after" {callout.after}')
+    if callout.growth is None:
+        defaults.take(
+            hole, "growth", f"the limits after {callout.after} are planned and judged as they are"
+        )
+    return when == "after"
 
 
 def _material(fields: Fields, defaults: _Defaults) -> Material:

@@ -63,7 +63,7 @@ def make_sheet(
         If a proof report is asked for without readings.
     """
     planned = planned or plan(job)
-    header = replace(_header(job, bench), kind=kind)
+    header = replace(sheet_header(job, bench), kind=kind)
     if kind is PageKind.SETUP:
         return _setup(job, header, planned)
     if kind is PageKind.PROOF:
@@ -104,7 +104,7 @@ def sheet_as_pdf(html: str, job: Job, bench: Bench, paper: Paper = Paper.A4) -> 
     paper : Paper
         A4 or Letter.
     """
-    return sheet_pdf(html, foot=foot(_header(job, bench)), date=bench.now(), paper=paper)
+    return sheet_pdf(html, foot=foot(sheet_header(job, bench)), date=bench.now(), paper=paper)
 
 
 def _setup(job: Job, header: SheetHeader, planned: Plan) -> str:
@@ -131,7 +131,7 @@ def _proof(
     estimate = estimate_size(job, readings)
     return proof_report(
         header,
-        callout=job.callout,
+        callout=replace(job.callout, limits=job.gauged_limits),
         plan=planned,
         estimate=estimate,
         verdict=judge(job, estimate, lot=lot),
@@ -148,7 +148,16 @@ def _limit_pins(job: Job, limits: Limits) -> tuple[PinMark, ...]:
     return tuple(pin_mark(pin, use) for pin, use in chosen if pin is not None)
 
 
-def _header(job: Job, bench: Bench) -> SheetHeader:
+def sheet_header(job: Job, bench: Bench) -> SheetHeader:
+    """Return the head of the sheets of a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    bench : Bench
+        Clock and versions.
+    """
     yearly = " a year" if job.yearly else ""
     return SheetHeader(
         job=job.name,

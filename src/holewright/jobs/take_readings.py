@@ -27,7 +27,8 @@ def estimate_size(
     Parameters
     ----------
     job : Job
-        The job: its tool room knows the pins, its callout the limits.
+        The job: its tool room knows the pins, its callout the limits, before a treatment
+        unless the job says that holes are gauged after it.
     readings : sequence of Reading
         What was gauged.
     confidence : float, optional
@@ -49,7 +50,7 @@ def estimate_size(
     return gauging.estimate_size(
         tuple(readings),
         job.shop,
-        job.callout.limits,
+        job.gauged_limits,
         material_alpha=job.material.alpha,
         confidence=job.demands.confidence if confidence is None else confidence,
         clearance=clearance,
