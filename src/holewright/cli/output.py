@@ -181,6 +181,12 @@ class Page:
         """Print a paragraph, wrapped."""
         self._wrap(text, " " * indent, " " * indent)
 
+    def prompt(self, text: str) -> None:
+        """Write what an answer is typed behind, at once."""
+        self._write(self._fit(text))
+        self.stream.write(" " if text.endswith(" ") else "")
+        self.stream.flush()
+
     def as_is(self, lines: Iterable[str]) -> None:
         """Print lines that are already laid out."""
         for line in lines:

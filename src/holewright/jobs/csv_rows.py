@@ -49,16 +49,8 @@ def read_rows(
     InputError
         If the file can't be read, is empty, or its header has unknown or doubled columns.
     """
-    text = read_text(path, what, fallback="cp1252")
     source = str(path)
-    numbered = [
-        (number, line)
-        for number, line in enumerate(text.splitlines(), start=1)
-        if line.strip() and not line.lstrip().startswith("#")
-    ]
-    if not numbered:
-        raise InputError(what, source, f"must not be empty; the header is {','.join(columns)}")
-    separator = max(";\t,", key=numbered[0][1].count)
+    numbered, separator = _lines(path, what, columns)
     cells = _cells(numbered, separator, source)
     header_line, header = cells[0]
     names = _header(header, columns, renamed, Where(source, header_line))
@@ -78,6 +70,41 @@ def read_rows(
         if values:
             rows.append(Fields(name, values, _placing(source, number), unit))
     return rows, wrong
+
+
+def read_header(path: Path, what: str, columns: Sequence[str]) -> tuple[list[str], str]:
+    """Return the columns of a CSV file in their order, and what stands between its cells.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    what : str
+        What it is, for an error.
+    columns : sequence of str
+        Columns that are known.
+
+    Raises
+    ------
+    InputError
+        If the file can't be read, is empty, or its header has unknown or doubled columns.
+    """
+    numbered, separator = _lines(path, what, columns)
+    (line, header), *_ = _cells(numbered[:1], separator, str(path))
+    return _header(header, columns, None, Where(str(path), line)), separator
+
+
+def _lines(path: Path, what: str, columns: Sequence[str]) -> tuple[list[tuple[int, str]], str]:
+    """Return the lines that are no comments, with their numbers, and the separator."""
+    text = read_text(path, what, fallback="cp1252")
+    numbered = [
+        (number, line)
+        for number, line in enumerate(text.splitlines(), start=1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    if not numbered:
+        raise InputError(what, path, f"must not be empty; the header is {','.join(columns)}")
+    return numbered, max(";\t,", key=numbered[0][1].count)
 
 
 def _placing(source: str, line: int) -> Callable[[str], Where]:

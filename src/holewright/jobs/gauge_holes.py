@@ -147,7 +147,7 @@ def gauge_sheet(
     runs = book.find(RunEntry, revision_id=kept.revision.id)
     found = [one for one in runs if one.entry.name == run]
     written = in_force(book.find(ReadingEntry, run_id=found[0].id)) if found else ()
-    choice = choose_pins(job.callout.limits, job.shop.pins, unit=job.unit)
+    choice = choose_pins(job.gauged_limits, job.shop.pins, unit=job.unit)
     asks = asks_of(job, choice)
     holes = _holes(job, written)
     by_name = {hole.name: hole for hole in holes}
@@ -178,7 +178,7 @@ def asks_of(job: Job, choice: PinChoice) -> tuple[Ask, ...]:
     choice : PinChoice
         The best pins in its tool room.
     """
-    limits, unit = job.callout.limits, job.unit
+    limits, unit = job.gauged_limits, job.unit
     asks = []
     if choice.go is not None:
         asks.append(
@@ -230,7 +230,7 @@ def _holes(job: Job, written: Sequence[Saved[ReadingEntry]]) -> list[GaugedHole]
             if value is None
             else HoleInterval(size.hole, value.best, value.best, value.u)
         )
-        said = "contradicts" if size.contradicts else _said(interval, job.callout.limits)
+        said = "contradicts" if size.contradicts else _said(interval, job.gauged_limits)
         holes.append(GaugedHole(size.hole, tuple(answers[size.hole]), said))
     return holes
 
@@ -300,7 +300,7 @@ def take_answer(
         If the gauge isn't in the tool room, doesn't give that sort of answer, or the size
         can't be that of this hole.
     """
-    _check(kept.job, reading)
+    check_reading(kept.job, reading)
     with book.together() as writer:
         opened = open_run(writer, kept.revision, run, bench=bench, by=by)
         saved = writer.append(
@@ -319,7 +319,22 @@ def take_answer(
     return saved
 
 
-def _check(job: Job, reading: Reading) -> None:
+def check_reading(job: Job, reading: Reading) -> None:
+    """Refuse an answer that can't be.
+
+    Parameters
+    ----------
+    job : Job
+        The job, with its tool room.
+    reading : Reading
+        What the pin or gauge said.
+
+    Raises
+    ------
+    InputError
+        If the gauge isn't in the tool room, doesn't give that sort of answer, or the size or
+        a temperature can't be.
+    """
     pins = {pin.id for pin in job.shop.pins}
     gauges = {gauge.id for gauge in job.shop.bore_gauges}
     if reading.gauge not in pins | gauges:
@@ -328,7 +343,7 @@ def _check(job: Job, reading: Reading) -> None:
         raise InputError("gauge", reading.gauge, "is a pin: say whether it goes, not a size")
     if reading.gauge in gauges and reading.size is None:
         raise InputError("gauge", reading.gauge, "reads sizes: give the size that it showed")
-    limits = job.callout.limits
+    limits = job.gauged_limits
     if reading.size is not None and not (
         limits.lower - _FAR <= reading.size <= limits.upper + _FAR
     ):

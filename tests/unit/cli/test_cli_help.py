@@ -16,6 +16,7 @@ COMMANDS = (
     "window",
     "form",
     "program",
+    "gauge",
     "estimate",
     "verdict",
     "study",
