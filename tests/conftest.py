@@ -5,6 +5,13 @@ from __future__ import annotations
 import pytest
 from hypothesis import settings
 
+from served_shop import (  # noqa: F401  (fixtures for all tests)
+    brakelund_book,
+    served_shop,
+    shop_client,
+    shop_passwords,
+)
+
 settings.register_profile("house", deadline=None, print_blob=True)
 settings.load_profile("house")
 

@@ -50,6 +50,20 @@ class SettingAt:
     nearest: tuple[str, float] | None
 
 
+def taken_point(kept: KeptJob) -> Point | None:
+    """Return the candidate behind the plan that counts; None where it isn't a reamed one.
+
+    Parameters
+    ----------
+    kept : KeptJob
+        The job.
+    """
+    point = kept.study.point
+    if point is None or kept.plan.route is None:
+        return None
+    return point if kept.taken is None else point_of(point, kept.plan.route)
+
+
 def base_point(kept: KeptJob) -> Point:
     """Return the candidate behind the plan that counts.
 
@@ -63,10 +77,8 @@ def base_point(kept: KeptJob) -> Point:
     NoAnswerError
         If its route isn't one of reaming by machine: then there is no window.
     """
-    point = kept.study.point
-    if point is not None and kept.taken is not None and kept.plan.route is not None:
-        point = point_of(point, kept.plan.route)
-    if point is None or kept.plan.route is None:
+    point = taken_point(kept)
+    if point is None:
         raise NoAnswerError(
             "There is no window of speed and feed: the plan has no route with a machine reamer."
         )

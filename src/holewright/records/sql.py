@@ -21,6 +21,9 @@ from holewright.records.tables import estimate_readings
 
 T = TypeVar("T")
 
+LARGEST_ID = 2**31 - 1
+"""Beyond this no database column holds a number of an entry."""
+
 
 def _having(kind: type[Entry], equal: Mapping[str, object]) -> Select[Any]:
     """Return the query for entries whose fields have these values."""
@@ -40,7 +43,8 @@ class SqlWriter:
         """Return the entry of that id."""
         if (kind, id) not in self._seen:
             table = table_of(kind)
-            found = self._load(kind, select(table).where(table.c.id == id))
+            query = select(table).where(table.c.id == id)
+            found = self._load(kind, query) if 0 < id <= LARGEST_ID else ()
             if not found:
                 raise InputError("id", id, f"must be that of an entry in {kind.NAME}")
             self._seen[kind, id] = found[0]

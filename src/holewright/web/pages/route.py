@@ -10,12 +10,12 @@ from holewright.jobs.job_form import said_in
 from holewright.jobs.keep_book import tool_room
 from holewright.jobs.kept_jobs import KeptJob, change_job, open_job, take_plan
 from holewright.jobs.risks import largest_risks
+from holewright.jobs.settings_at import taken_point
 from holewright.planning.plan import Plan, PlanVerdict
 from holewright.planning.settle import plan_at, point_of
 from holewright.web import pictures
 from holewright.web.forms import Form, Planner, Reader, TheDesk, said_wrong, texts
 from holewright.web.pages.job_page import job_page
-from holewright.web.pages.why import point_taken
 
 router = APIRouter()
 
@@ -29,7 +29,7 @@ _SIGN = {
 def _page(
     request: Request, desk: TheDesk, kept: KeptJob, error: HolewrightError | None = None
 ) -> HTMLResponse:
-    plan, point = kept.plan, point_taken(kept)
+    plan, point = kept.plan, taken_point(kept)
     room = tool_room(desk.book, name=kept.job.shop.name, bench=desk.bench)
     changed = bool(room.machines) and any(
         getattr(room, kind) != getattr(kept.job.shop, kind)

@@ -6,22 +6,13 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
 from holewright.jobs.explain import explain_number, names_of
-from holewright.jobs.kept_jobs import KeptJob, open_job
-from holewright.planning.point import Point
-from holewright.planning.settle import point_of
+from holewright.jobs.kept_jobs import open_job
+from holewright.jobs.settings_at import taken_point
 from holewright.records.entries import EstimateEntry, VerdictEntry
 from holewright.web.forms import Reader, TheDesk
 from holewright.web.pages.job_page import job_page
 
 router = APIRouter()
-
-
-def point_taken(kept: KeptJob) -> Point | None:
-    """Return the candidate behind the plan that counts; None where it isn't a reamed one."""
-    point = kept.study.point
-    if point is None or kept.plan.route is None:
-        return None
-    return point if kept.plan is kept.study.plan else point_of(point, kept.plan.route)
 
 
 @router.get("/jobs/{job_id}/why/{name}", response_class=HTMLResponse)
@@ -36,7 +27,7 @@ def why_page(
         name[:60],
         job=kept.job,
         plan=kept.plan,
-        point=point_taken(kept),
+        point=taken_point(kept),
         estimate=estimate.entry.estimate if estimate else None,
         verdict=verdict.entry.verdict if verdict else None,
     )
