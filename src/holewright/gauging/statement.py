@@ -230,21 +230,34 @@ def covariance_of(fit: IntervalFit) -> Floats:
     return np.asarray(np.linalg.inv(-hessian), dtype=np.float64)
 
 
-def covariance_of_effects(fit: IntervalFit) -> Floats:
+def covariance_of_effects(fit: IntervalFit, *, gauges_known: bool = False) -> Floats:
     """Return the covariance of the mean at the average of the causes and of their effects.
 
-    Shape (1 + causes, 1 + causes), in mm and mm per unit of each cause.
+    Parameters
+    ----------
+    fit : IntervalFit
+        The fit.
+    gauges_known : bool
+        Whether to take the gauges as exactly what the fit makes of them: what is left is what
+        differs from one set of holes to another under the same gauges.
+
+    Returns
+    -------
+    ndarray
+        Shape (1 + causes, 1 + causes), in mm and mm per unit of each cause.
     """
     d, s = fit.hill.density, fit.hill.scaling
+    _, hessian = slopes(d, fit.hill.top)
+    kept = d.tau + 1 if gauges_known else d.size
+    covariance = np.linalg.inv(-hessian[:kept, :kept])
     size = fit.hill.top / fit.hill.top[d.tau]
     unit = np.concatenate([[s.scale], s.scale / s.x_scale])
     k = unit.size
-    jacobian = np.zeros((k, d.size))
+    jacobian = np.zeros((k, kept))
     jacobian[np.arange(k), np.arange(k)] = unit
     jacobian[:, d.tau] = -unit * size[:k]
     jacobian /= fit.hill.top[d.tau]
-    both: Floats = jacobian @ covariance_of(fit) @ jacobian.T
-    return both
+    return np.asarray(jacobian @ covariance @ jacobian.T, dtype=np.float64)
 
 
 def _names(fit: IntervalFit, given: Mapping[str, float]) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import stdtrit
 
 from holewright.errors import InputError
 from holewright.life.trend import Trend
@@ -29,6 +30,10 @@ class LikeTools:
         Scatter of one hole about its tool's line. [mm]
     longest : float
         Holes cut by the tool that was followed furthest. [-]
+    u_shared : float
+        Standard uncertainty of all starts together: the gauges' own errors. [mm]
+    freedom : float
+        Degrees of freedom of `sd`. [-]
     """
 
     names: tuple[str, ...]
@@ -36,6 +41,8 @@ class LikeTools:
     drift: Pooled
     sd: float
     longest: float
+    u_shared: float = 0.0
+    freedom: float = 1.0
 
 
 def like_tools(
@@ -73,15 +80,21 @@ def like_tools(
     first = min(trend.first for trend in trends)
     starts = [float(t.at(first)) - d for t, d in zip(trends, diameters, strict=True)]
     # What all readings share moves all tools alike: it is no difference between them.
-    shared = [math.sqrt(max(float(t.se(first)) ** 2 - t.u_shared**2, 0.0)) for t in trends]
+    apart = [float(t.se_apart(first)) for t in trends]
+    shared = [
+        math.sqrt(max(float(t.se(first)) ** 2 - s**2, 0.0))
+        for t, s in zip(trends, apart, strict=True)
+    ]
     weights = np.array([t.n - t.coefficients.size for t in trends], dtype=float)
     variance = weights @ np.array([t.sd**2 for t in trends]) / weights.sum()
     return LikeTools(
         tuple(names),
-        pool(starts, shared),
+        pool(starts, apart),
         pool([t.slope for t in trends], [t.se_slope for t in trends]),
         math.sqrt(float(variance)),
         max(t.last for t in trends),
+        max(shared),
+        float(weights.sum()),
     )
 
 
@@ -101,15 +114,22 @@ def expected_trend(like: LikeTools, diameter: float, *, u: float = 0.0) -> Trend
     -------
     Trend
         A line from hole 1 whose uncertainty is that of the mean and of the spread between
-        tools together. Its degrees of freedom are those of the tools, one less than there
-        are: with two tools little is foretold.
+        tools together.
+
+    Notes
+    -----
+    The spread between tools is known from few of them. Its standard errors are therefore
+    stretched by the ratio of Student's t at 97.5 %, for one tool less than there are, to that
+    of the scatter: exact for bounds near there, and with two tools little is foretold.
     """
     n = len(like.names)
+    stretch = float(stdtrit(n - 1, 0.975) / stdtrit(like.freedom, 0.975))
+    start = (stretch * like.start.new) ** 2 + u**2 + like.u_shared**2
     return Trend(
         coefficients=np.array([diameter + like.start.mean, like.drift.mean]),
-        covariance=np.diag([like.start.new**2 + u**2, like.drift.new**2]),
+        covariance=np.diag([start, (stretch * like.drift.new) ** 2]),
         sd=like.sd,
-        freedom=float(n - 1),
+        freedom=like.freedom,
         middle=1.0,
         n=n,
         first=0.0,

@@ -249,12 +249,17 @@ def _run_reason(run: RunRisk) -> Reason:
     return Reason(
         "run",
         f"The next {run.holes} holes{time}: any of them outside with a probability of "
-        f"{_share(run.any_outside)}. {word}{breaks} {run.parts_at_risk:.0f} parts are held until "
-        f"the next check is good.",
+        f"{_share(run.any_outside)}. {word}{breaks} {_parts(run.parts_at_risk)} held until the "
+        f"next check is good.",
         run.any_outside,
         ANY_OUTSIDE,
         "share",
     )
+
+
+def _parts(count: float) -> str:
+    whole = math.ceil(count - 1e-9)
+    return "1 part is" if whole == 1 else f"{whole} parts are"
 
 
 def _share(share: float) -> str:

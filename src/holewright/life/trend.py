@@ -59,6 +59,8 @@ class Trend:
         Standard uncertainty that all readings share and `covariance` leaves out. [mm]
     fit : IntervalFit, optional
         The likelihood fit behind it; None for least squares.
+    apart : ndarray, optional
+        The covariance without what the gauges' own errors add; None where they add nothing.
     """
 
     coefficients: Floats
@@ -72,6 +74,7 @@ class Trend:
     knee: float | None = None
     u_shared: float = 0.0
     fit: IntervalFit | None = None
+    apart: Floats | None = None
 
     def features(self, hole: ArrayLike) -> Floats:
         """Return what each coefficient is multiplied by at a hole, shape (…, coefficients)."""
@@ -91,6 +94,12 @@ class Trend:
         features = self.features(hole)
         variance = ((features @ self.covariance) * features).sum(-1) + self.u_shared**2
         return np.asarray(np.sqrt(variance))
+
+    def se_apart(self, hole: ArrayLike) -> Floats:
+        """Return the standard error without what all tools gauged alike would share. [mm]"""
+        features = self.features(hole)
+        covariance = self.covariance if self.apart is None else self.apart
+        return np.asarray(np.sqrt(((features @ covariance) * features).sum(-1)))
 
     @property
     def slope(self) -> float:
@@ -238,6 +247,7 @@ def trend_of_readings(
     fit = fit_model(model)
     # Effects come in the order of their names, and the bend's name comes second.
     centre = fit.hill.scaling.x_centre
+    apart = covariance_of_effects(fit, gauges_known=True) * (scatter_of(fit) / fit.sd) ** 2
     values_ = np.array([fit.mean, *(effect.value for effect in fit.effects)])
     covariance = covariance_of_effects(fit) * (scatter_of(fit) / fit.sd) ** 2
     if knee is not None:
@@ -245,6 +255,7 @@ def trend_of_readings(
         turn = np.eye(3)
         turn[0, 2] = -centre[1]
         values_, covariance = turn @ values_, turn @ covariance @ turn.T
+        apart = turn @ apart @ turn.T
     return Trend(
         coefficients=values_,
         covariance=covariance,
@@ -256,6 +267,7 @@ def trend_of_readings(
         last=float(x.max()),
         knee=knee,
         fit=fit,
+        apart=apart,
     )
 
 
