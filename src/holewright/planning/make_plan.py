@@ -13,7 +13,7 @@ from holewright.cutting.evacuation import chip_way_out
 from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.feasibility import judge_drawing
-from holewright.planning.grid import HOLDER, PREPARED, REAMER
+from holewright.planning.grid import HOLDER, PREPARED, REAMER, on_reamers
 from holewright.planning.limits import Limit, all_hold, hopeless, why_not
 from holewright.planning.other_routes import bored_to_size, drilled_to_size
 from holewright.planning.outcome import (
@@ -48,6 +48,10 @@ _BORE_TO_SIZE_FROM = 20.0
 
 TWO_STEP_STOCK = 0.1
 """Stock on diameter that a first reamer leaves for the last one. [mm] Own judgement."""
+
+_ORDER_GAIN = 0.25
+"""Share of the holes that a reamer must save to be ordered though one lies in the drawer. [-]
+Own judgement: for less a test hole with the one at hand tells sooner."""
 
 _FINE_GRADE = 6.5
 """Grade below which a hole that is bored true is bored to size as well. [-] Own judgement."""
@@ -132,7 +136,7 @@ def study(task: Task, shop: Shop) -> Study:
     )
     if not possible.any():
         return Study(nothing_possible(frame))
-    point = _cheapest(candidates, possible)
+    point = _first_choice(candidates, possible)
     if not point.reamer.owned and not bought_reamer_pays(frame, point):
         return Study(do_not_buy(frame, point, bored_to_size(task, shop.drills)), point)
     return Study(ream_it(frame, point, _others(candidates, possible, point)), point)
@@ -220,6 +224,27 @@ def _cheapest(candidates: Candidates, among: np.ndarray) -> Point:
     cost = np.where(among, candidates.cost, np.inf)
     index = np.unravel_index(int(np.argmin(cost)), candidates.shape)
     return Point(candidates, tuple(int(i) for i in index))
+
+
+def _first_choice(candidates: Candidates, possible: np.ndarray) -> Point:
+    """Return the cheapest candidate, one with a reamer from the drawer before one to order.
+
+    The forecast is a prior, and its scrap with it. So a reamer is ordered beside one at hand
+    only if it saves without counting scrap, or if it saves far more holes.
+    """
+    best = _cheapest(candidates, possible)
+    owned = on_reamers([r.owned for r in candidates.reamers]).astype(bool)
+    at_hand = possible & owned
+    if best.reamer.owned or not at_hand.any():
+        return best
+    own = _cheapest(candidates, at_hand)
+    saves = _before_scrap(best) < _before_scrap(own)
+    surer = own.at("scrap") - best.at("scrap") > _ORDER_GAIN
+    return best if saves or surer else own
+
+
+def _before_scrap(point: Point) -> float:
+    return sum(value for name, value in point.cost_parts if name != "scrap")
 
 
 def _others(candidates: Candidates, possible: np.ndarray, first: Point) -> tuple[Point, ...]:

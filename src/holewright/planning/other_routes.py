@@ -96,7 +96,7 @@ def _drilled(task: Task, p: Prepared) -> Other | None:
         return None
     operations = (
         *face_of(callout),
-        *((spot_of(p, task.economy),) if p.spotted else ()),
+        *spot_of(p),
         drill_of(p, task.coolant, task.economy),
         chamfer_of(p, callout),
     )
@@ -176,7 +176,7 @@ def bored_to_size(task: Task, drills: Sequence[Drill]) -> Other | None:
         name=f"{p.name}, bore to size",
         operations=(
             *face_of(callout),
-            *((spot_of(p, task.economy),) if p.spotted else ()),
+            *spot_of(p),
             drill_of(p, task.coolant, task.economy),
             bored,
             chamfer_of(p, callout),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,8 +12,9 @@ from holewright.cutting.correction import Substrate, hole_correction
 from holewright.cutting.force import drilling_thrust, drilling_torque
 from holewright.cutting.kinematics import spindle_speed, time_in_cut
 from holewright.cutting.power import cutting_power
-from holewright.cutting.start_values import StartValues, drill_start
+from holewright.cutting.start_values import StartValues, deep_hole_factors, drill_start
 from holewright.cutting.strength import drill_torque_allowed
+from holewright.errors import NoAnswerError
 from holewright.planning.economy import Economy
 from holewright.planning.plan import OperationKind
 from holewright.planning.task import Task
@@ -35,7 +36,16 @@ CHAMFER = 0.3
 CHAMFER_V_C = 30.0
 CHAMFER_FEED = 0.1
 CHAMFER_DWELL = 0.3
-"""Of a high-speed-steel chamfering tool. [m/min], [mm/rev], [s] From memory, cautious."""
+"""Of a high-speed-steel chamfering tool. [m/min], [mm/rev], [s] From memory, cautious; in a
+material that a drill of high-speed steel cuts slower, the chamfer goes no faster than that."""
+
+SPOT_SHARE = 0.25
+"""Depth of the spot as a share of the drill's diameter. [-] Common practice, no source."""
+
+SPOT_V_C = 20.0
+SPOT_FEED = 0.05
+"""Of a high-speed-steel spotting drill. [m/min], [mm/rev] From memory, cautious; no faster than
+the drill that follows."""
 
 OPENING_FEED = 60.0
 """Feed speed of a boring pass or of a first reamer. [mm/min] A cautious default."""
@@ -102,13 +112,17 @@ class Chamfering:
     time_s: float
 
 
-def chamfering(nominal: float, machine: Machine, economy: Economy) -> Chamfering:
+def chamfering(
+    nominal: float, material: Material, machine: Machine, economy: Economy
+) -> Chamfering:
     """Return the chamfer of a hole.
 
     Parameters
     ----------
     nominal : float
         Nominal diameter of the hole. [mm]
+    material : Material
+        Work material: a tough one is chamfered no faster than it is drilled.
     machine : Machine
         Machine, for its spindle speeds.
     economy : Economy
@@ -116,9 +130,56 @@ def chamfering(nominal: float, machine: Machine, economy: Economy) -> Chamfering
     """
     diameter = nominal + 2 * CHAMFER
     tip = diameter / 2
-    n = float(np.clip(spindle_speed(CHAMFER_V_C, diameter), machine.n_min, machine.n_max))
+    n = _turned(min(CHAMFER_V_C, _tool_steel_speed(material, diameter)), diameter, machine)
     cut = float(time_in_cut(tip + APPROACH, n * CHAMFER_FEED))
     return Chamfering(diameter, tip, n, cut + CHAMFER_DWELL + economy.move_s)
+
+
+def _tool_steel_speed(material: Material, DC: float) -> float:
+    """Return the speed at which a plain tool drills the material. [m/min]
+
+    High-speed steel; where that doesn't cut it, carbide at the lower end of its range.
+    """
+    try:
+        return drill_start(material, DrillKind.JOBBER_HSS, DC).vc
+    except NoAnswerError:
+        return drill_start(material, DrillKind.CARBIDE, DC).vc_lo
+
+
+def _turned(v_c: float, DC: float, machine: Machine) -> float:
+    """Return the spindle speed for a cutting speed, as far as the machine goes. [1/min]"""
+    return float(np.clip(spindle_speed(v_c, DC), machine.n_min, machine.n_max))
+
+
+@dataclass(frozen=True)
+class Spotting:
+    """The spot that leads a drill, by a 90 degree tool.
+
+    Parameters
+    ----------
+    diameter : float
+        Diameter at the face. [mm]
+    n : float
+        Spindle speed. [1/min]
+    time_s : float
+        Time for one hole, with move. [s]
+    """
+
+    diameter: float
+    n: float
+    time_s: float
+
+    @property
+    def tip_depth(self) -> float:
+        """Depth of its tip. [mm]"""
+        return self.diameter / 2
+
+
+def _spotting(drill: Drill, v_c: float, machine: Machine, economy: Economy) -> Spotting:
+    diameter = 2 * SPOT_SHARE * drill.DC.value
+    n = _turned(min(SPOT_V_C, v_c), diameter, machine)
+    cut = float(time_in_cut(diameter / 2 + APPROACH, n * SPOT_FEED))
+    return Spotting(diameter, n, cut + economy.move_s)
 
 
 @dataclass(frozen=True)
@@ -129,8 +190,8 @@ class Prepared:
     ----------
     drill : Drill
         The drill.
-    spotted : bool
-        Whether a spot leads it.
+    spot : Spotting, optional
+        The spot that leads it; None where it needs none.
     opening : Opening, optional
         What opens the hole after drilling.
     hole : DrilledHole
@@ -158,7 +219,7 @@ class Prepared:
     """
 
     drill: Drill
-    spotted: bool
+    spot: Spotting | None
     opening: Opening | None
     hole: DrilledHole
     start: StartValues
@@ -172,6 +233,11 @@ class Prepared:
     chamfer: Chamfering
     time_s: float
     cost: float
+
+    @property
+    def spotted(self) -> bool:
+        """Whether a spot leads the drill."""
+        return self.spot is not None
 
     @property
     def name(self) -> str:
@@ -224,11 +290,12 @@ def _prepare(task: Task, drill: Drill, lead: float, opening: Opening | None) -> 
     else:
         full = depth + BREAK_THROUGH
     tip = full + drill.point_length
-    start = drill_start(material, drill.kind, drill.DC.value)
+    start = _start_at_depth(task, drill, tip)
     n, f, torque, thrust = _drill_setting(drill, start, material, machine, hss)
-    time_s = float(time_in_cut(tip, n * f)) + economy.move_s
-    time_s += (2.0 + economy.move_s) if hss else 0.0
-    chamfer = chamfering(callout.nominal, machine, economy)
+    time_s = float(time_in_cut(tip + APPROACH, n * f)) + economy.move_s
+    spot = _spotting(drill, start.vc, machine, economy) if hss else None
+    time_s += spot.time_s if spot else 0.0
+    chamfer = chamfering(callout.nominal, material, machine, economy)
     life = 1000 * _DRILL_LIFE_M["hss" if hss else "carbide"] / tip
     hole = drilled_hole(drill, spotted=hss, entry=entry)
     if opening is not None:
@@ -236,7 +303,7 @@ def _prepare(task: Task, drill: Drill, lead: float, opening: Opening | None) -> 
         time_s += float(time_in_cut(depth, OPENING_FEED)) + economy.move_s
     return Prepared(
         drill=drill,
-        spotted=hss,
+        spot=spot,
         opening=opening,
         hole=hole,
         start=start,
@@ -250,6 +317,27 @@ def _prepare(task: Task, drill: Drill, lead: float, opening: Opening | None) -> 
         chamfer=chamfer,
         time_s=time_s + chamfer.time_s,
         cost=tool_cost(drill.price, life, task.holes, drill.owned, economy),
+    )
+
+
+def _start_at_depth(task: Task, drill: Drill, depth: float) -> StartValues:
+    """Return speed and feed of a drill, less in a deep hole that no coolant washes out."""
+    start = drill_start(task.material, drill.kind, drill.DC.value)
+    if drill.coolant_through and task.coolant.through:
+        return start
+    on_v_c, on_f = (float(x) for x in deep_hole_factors(depth, drill.DC.value))
+    if on_v_c == 1.0:
+        return start
+    return replace(
+        start,
+        vc_lo=start.vc_lo * on_v_c,
+        vc=start.vc * on_v_c,
+        vc_hi=start.vc_hi * on_v_c,
+        f_lo=start.f_lo * on_f,
+        f=start.f * on_f,
+        f_hi=start.f_hi * on_f,
+        source=f"{start.source}; {depth / drill.DC.value:.1f} diameters deep without coolant "
+        f"through the drill: speed {on_v_c:.0%}, feed {on_f:.0%}",
     )
 
 

@@ -16,6 +16,7 @@ from holewright.planning.prepare import (
     CHAMFER_DWELL,
     CHAMFER_FEED,
     OPENING_FEED,
+    SPOT_FEED,
     Opening,
     Prepared,
     hole_depth,
@@ -25,12 +26,7 @@ from holewright.shop.coolant import Coolant
 from holewright.uncertainty import Known, Tag
 from holewright.units import Unit, format_both, format_size
 
-SPOT_SHARE = 0.25
-"""Depth of the spot as a share of the drill's diameter. [-] Common practice, no source."""
-
 _SPOT_ANGLE = 90.0
-_SPOT_V_C = 20.0
-_SPOT_F = 0.05
 
 
 def format_stock(mm: float, unit: Unit) -> str:
@@ -50,8 +46,7 @@ def route_of(point: Point) -> Route:
     callout, coolant, economy = task.callout, task.coolant, task.economy
     prepared = point.prepared
     operations = [*face_of(callout)]
-    if prepared.spotted:
-        operations.append(spot_of(prepared, economy))
+    operations += spot_of(prepared)
     operations.append(drill_of(prepared, coolant, economy, _stock_text(point)))
     if prepared.opening is not None:
         operations.append(_opening(point, prepared.opening, economy))
@@ -84,25 +79,27 @@ def face_of(callout: Callout) -> tuple[Operation, ...]:
     )
 
 
-def spot_of(prepared: Prepared, economy: Economy) -> Operation:
-    """Return the spotting that leads the drill of a preparation."""
-    depth = SPOT_SHARE * prepared.drill.DC.value
-    n = min(1000 * _SPOT_V_C / (np.pi * 2 * depth), max(prepared.n, 1000.0))
-    return Operation(
+def spot_of(prepared: Prepared) -> tuple[Operation, ...]:
+    """Return the spotting that leads the drill of a preparation; none where it needs none."""
+    spot = prepared.spot
+    if spot is None:
+        return ()
+    operation = Operation(
         kind=OperationKind.SPOT,
         tool="spotting drill, 90 degrees",
-        diameter=2 * depth,
-        v_c=np.pi * 2 * depth * n / 1000,
-        n=n,
-        f=_SPOT_F,
+        diameter=spot.diameter,
+        v_c=np.pi * spot.diameter * spot.n / 1000,
+        n=spot.n,
+        f=SPOT_FEED,
         full_depth=0.0,
-        tip_depth=depth,
-        time_s=float(time_in_cut(depth, n * _SPOT_F)) + economy.move_s,
+        tip_depth=spot.tip_depth,
+        time_s=spot.time_s,
         text="Spot, so that the drill starts where it should.",
         numbers=(
             ("point angle [deg]", Known(_SPOT_ANGLE, Tag.DEFAULT, "common practice, no source")),
         ),
     )
+    return (operation,)
 
 
 def _stock_text(point: Point) -> str:
@@ -141,7 +138,7 @@ def drill_of(p: Prepared, coolant: Coolant, economy: Economy, more: str = "") ->
         f=p.f,
         full_depth=p.full_depth,
         tip_depth=p.tip_depth,
-        time_s=float(time_in_cut(p.tip_depth, p.n * p.f)) + economy.move_s,
+        time_s=float(time_in_cut(p.tip_depth + APPROACH, p.n * p.f)) + economy.move_s,
         peck=float(
             peck_depth(
                 p.tip_depth,

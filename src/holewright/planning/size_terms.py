@@ -14,7 +14,6 @@ from holewright.shop.machine import Machine
 from holewright.shop.reamer import Reamer
 from holewright.sizing.reamed import (
     GridTerm,
-    edge_term,
     fluid_term,
     recovery_term,
     runout_term,
@@ -91,15 +90,15 @@ def runout_of(tir: Array, share: Array, holders: Sequence[Holder], machine: Mach
     return runout_term(tir, u_tir, share, _weakest([x.tir.tag for x in holders]))
 
 
-def setting_terms(
+def settings_of(
     task: Task,
     starts: Sequence[StartValues],
     reamers: Sequence[Reamer],
     stock: Array,
     v_c: Array,
     f: Array,
-) -> list[GridTerm]:
-    """Return the terms that move with speed, feed and stock.
+) -> GridTerm:
+    """Return what leaving the usual speed, feed and stock does.
 
     Parameters
     ----------
@@ -119,11 +118,8 @@ def setting_terms(
     light = task.material.iso513 == "N"
     usual_stock = on_reamers([stock_range(r.kind, r.DC.value, light).usual for r in reamers])
     teeth = on_reamers([r.ZEFP for r in reamers])
-    return [
-        edge_term(v_c, task.material, task.coolant.fluid),
-        settings_term(
-            v_c - on_reamers([s.vc for s in starts]),
-            (f - on_reamers([s.f for s in starts])) / teeth,
-            stock - usual_stock,
-        ),
-    ]
+    return settings_term(
+        v_c - on_reamers([s.vc for s in starts]),
+        (f - on_reamers([s.f for s in starts])) / teeth,
+        stock - usual_stock,
+    )

@@ -151,6 +151,13 @@ class TestStretched:
         assert "outside the rows' band" in small.source
         assert small.tag is Tag.ASSUMED
 
+    @pytest.mark.parametrize("DC", [1.5, 3.0, 4.9])
+    def test_a_small_hss_reamer_is_fed_by_the_turn_and_not_by_the_tooth(self, DC: float) -> None:
+        """From-memory rows to 5 mm: 0.08 to 0.12 mm/rev in steel; four teeth at the handbook's
+        0.1 mm each would be 0.4."""
+        start = ream_start(STAINLESS, ReamerKind.HSS, DC, 4)
+        assert (start.f_lo, start.f_hi) == (0.08, 0.12)
+
     def test_feed_of_stainless_is_taken_from_steel_visibly(self) -> None:
         assert "feed of steel taken" in ream_start(STAINLESS, ReamerKind.HSS, 8.0, 6).source
 
