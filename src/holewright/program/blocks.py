@@ -4,6 +4,9 @@ Every length carries its decimal point: without one, many controls read the leas
 Comments hold capitals, digits and a few signs, begin with a dash and have no parentheses:
 so nothing a person types as a name can end the comment, or wake a control that obeys
 comments which begin with one of its own words.
+
+Blocks are made in one form; :func:`joined` gives the finished text the form that the
+settings ask for.
 """
 
 from __future__ import annotations
@@ -14,6 +17,14 @@ import textwrap
 import unicodedata
 from collections.abc import Iterable
 
+from holewright.program.settings import (
+    USUAL,
+    CommentForm,
+    DwellUnit,
+    LineNumbers,
+    Numbers,
+    ProgramSettings,
+)
 from holewright.units import Unit, inches
 
 TAPE = "%"
@@ -49,7 +60,12 @@ _SPOKEN = {
 _INCH_MARK = re.compile(r"(?<=[\d.])\s?[\"″]")
 _NOT_PLAIN = re.compile(r"[^A-Z0-9 .,:+\-/=*']")
 _LOOSE_STOP = re.compile(r" ([.,:])(?= |$)")
-_BLOCK_NUMBERS = ((10, 9999), (1, 9999), (1, 99999))
+_TRAILING = re.compile(r"(\.\d*?)0+(?!\d)")
+_BLOCK_NUMBERS = {
+    LineNumbers.TENS: ((10, 9999), (1, 9999), (1, 99999)),
+    LineNumbers.ONES: ((1, 9999), (1, 99999)),
+    LineNumbers.NONE: (),
+}
 
 
 def decimals(mm: float, unit: Unit) -> str:
@@ -111,7 +127,7 @@ def feed(v_f: float, unit: Unit) -> str:
     Parameters
     ----------
     v_f : float
-        Feed speed, more than 0. [mm/min]
+        Feed speed [mm/min], or under G95 feed per revolution [mm], more than 0. [mm/min]
     unit : Unit
         Unit of the program.
 
@@ -138,14 +154,23 @@ def speed(n: float, n_max: float) -> str:
     return f"S{min(round(n), math.floor(n_max))}"
 
 
-def dwell(seconds: float) -> str:
+def dwell(seconds: float, unit: DwellUnit = DwellUnit.SECONDS) -> str:
     """Return the P word of a dwell.
 
     Parameters
     ----------
     seconds : float
         Time at depth. [s]
+    unit : DwellUnit
+        What the control takes P to be in.
+
+    Examples
+    --------
+    >>> dwell(0.5), dwell(0.5, DwellUnit.MILLISECONDS)
+    ('P0.500', 'P500')
     """
+    if unit is DwellUnit.MILLISECONDS:
+        return f"P{round(1000 * seconds)}"
     return f"P{seconds:.3f}"
 
 
@@ -171,38 +196,58 @@ def comment(text: str) -> list[str]:
     return [f"(- {line})" for line in textwrap.wrap(plain, _WIDTH - 4, break_on_hyphens=False)]
 
 
-def safe_start(unit: Unit) -> str:
+def safe_start(unit: Unit, settings: ProgramSettings = USUAL) -> str:
     """Return the block that puts the control into a known state.
 
-    Unit, absolute, plane X Y, no cutter radius, no cycle, feed by the minute, first zero.
+    Unit, absolute, plane X Y, no cutter radius, no cycle, feed mode, work offset.
+
+    Parameters
+    ----------
+    unit : Unit
+        Unit of the program.
+    settings : ProgramSettings
+        Feed mode and work offset.
     """
-    return f"{'G21' if unit is Unit.MM else 'G20'} G90 G17 G40 G80 G94 G54"
+    length_word = "G21" if unit is Unit.MM else "G20"
+    return f"{length_word} G90 G17 G40 G80 {settings.feed_mode} {settings.work_offset}"
 
 
-def joined(blocks: Iterable[str]) -> str:
-    """Return the program's text, its blocks numbered.
+def joined(blocks: Iterable[str], settings: ProgramSettings = USUAL) -> str:
+    """Return the program's text in the form that the settings ask for.
 
     Parameters
     ----------
     blocks : iterable of str
-        Blocks without numbers. Comments and the tape sign get none.
+        Blocks without numbers. Comments, O words and the tape sign get none.
+    settings : ProgramSettings
+        Line numbers, form of comments and of numbers.
 
     Notes
     -----
     Numbers go in tens up to N9999, or else in ones up to N99999. A program longer than that
     goes without: they help the eye, and no control needs them.
     """
-    lines = list(blocks)
+    lines = [_formed(line, settings) for line in blocks]
     count = sum(_is_numbered(line) for line in lines)
-    step = next((s for s, top in _BLOCK_NUMBERS if s * count <= top), None)
+    step = next((s for s, top in _BLOCK_NUMBERS[settings.line_numbers] if s * count <= top), None)
     if step is not None:
         number = 0
         for i, line in enumerate(lines):
             if _is_numbered(line):
                 number += step
-                lines[i] = f"N{number} {line}"
+                skip = "/" * line.startswith("/")
+                lines[i] = f"{skip}N{number} {line.removeprefix('/')}"
     return "\n".join(lines) + "\n"
 
 
 def _is_numbered(line: str) -> bool:
-    return not line.startswith(("(", TAPE))
+    return not line.startswith(("(", ";", "O", TAPE))
+
+
+def _formed(line: str, settings: ProgramSettings) -> str:
+    """Return a block with its comment or its numbers in the form asked for."""
+    if line.startswith("("):
+        if settings.comments is CommentForm.SEMICOLON:
+            return f"; {line[1:-1]}"
+        return line
+    return _TRAILING.sub(r"\1", line) if settings.numbers is Numbers.SHORT else line

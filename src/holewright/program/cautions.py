@@ -6,7 +6,7 @@ CAUTIONS = (
     "This program is a start. It doesn't replace a qualified person, the machine maker's "
     "manual, or the rules of the shop and the country.",
     "Controls differ: check every G and M word, the cycles, the peck re-entry, the coolant "
-    "word, and that dwell P is in seconds, against the manual of this control.",
+    "word, and the unit of dwell P that is named above, against the manual of this control.",
     "Check the work zero: X0 Y0 at the part zero, Z0 at the entry face. Check the pocket and "
     "the length of every tool.",
     "After a tool change X and Y move at the height at which the change leaves the spindle. "
@@ -24,3 +24,9 @@ HOLD = (
     "between the holes: gauge each with the spindle still before going on."
 )
 """What a program says while its job is on hold."""
+
+DESPITE_HOLD = (
+    "WRITTEN DESPITE A HOLD, on the word of whoever asked for it. Why the job is on hold: {} "
+    "Parts made by this program are not released."
+)
+"""What a program says that was asked for although the job is on hold."""

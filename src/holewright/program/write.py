@@ -1,28 +1,34 @@
-"""Writes the program of a route."""
+"""Writes the program of a part, reads it back, and refuses it where it would hit something."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
-from holewright.errors import InputError, OutOfRangeError
-from holewright.planning.plan import Operation, OperationKind, Route
+from holewright.errors import NoAnswerError
+from holewright.planning.plan import Route
 from holewright.program.backplot import read_back
-from holewright.program.blocks import TAPE, comment, joined, safe_start
-from holewright.program.cautions import CAUTIONS, HOLD
-from holewright.program.cycles import Planes, operation_blocks, tool_line, usual_planes
-from holewright.program.motion_time import section_seconds
-from holewright.program.order import as_positions, closest_pair, hole_order
-from holewright.program.program import Program
-from holewright.shop.coolant import Coolant, Fluid
+from holewright.program.blocks import TAPE, joined, safe_start
+from holewright.program.checks import check_feature
+from holewright.program.collision import ToolShape, clashes
+from holewright.program.cycles import Blocks, Place, Writing
+from holewright.program.fixture import OPEN, Fixture, check_reach
+from holewright.program.header import all_cautions, coolant_word, header
+from holewright.program.motion_time import section_time
+from holewright.program.moves import Section
+from holewright.program.operation import operation_blocks
+from holewright.program.order import as_positions
+from holewright.program.planes import Planes, usual_planes
+from holewright.program.program import Feature, Program, Step
+from holewright.program.settings import USUAL, ProgramSettings
+from holewright.program.stages import Way, stages
+from holewright.program.subprograms import with_subprograms
+from holewright.shop.coolant import Coolant
 from holewright.shop.machine import Machine
 from holewright.units import Unit
 
-_LEAST_DEPTH = 0.01
-"""A depth, a peck or a diameter below this is a slip of the pen. [mm]"""
-_OPENS_ONLY = frozenset({OperationKind.FACE, OperationKind.SPOT, OperationKind.CHAMFER})
+_MOST_CLASHES = 5
+"""So many are named when a program is refused; the rest are counted."""
 
 
 def write_program(
@@ -38,10 +44,9 @@ def write_program(
     notes: tuple[str, ...] = (),
     hold: bool = False,
     planes: Planes | None = None,
+    settings: ProgramSettings = USUAL,
 ) -> Program:
-    """Return the program that makes every hole of one part by a route.
-
-    All holes are made by one tool before the next comes, in the same order by each.
+    """Return the program that makes every hole of one feature by a route.
 
     Parameters
     ----------
@@ -65,135 +70,212 @@ def write_program(
         Whether the job is not released: the header says so, and the program stops at its
         start and between drilled, bored or reamed holes, so that each can be gauged.
     planes : Planes, optional
-        Heights; by default :func:`holewright.program.cycles.usual_planes`.
+        Heights; by default those of the settings.
+    settings : ProgramSettings
+        How it is written.
 
     Returns
     -------
     Program
-        Text, hole order and time by operation.
+        As :func:`write_part` gives it.
 
     Raises
     ------
     InputError
-        If there is no hole, two holes lie closer than half a diameter, the route has nothing
-        for the machine to do, or an operation asks for what can't be written or for what the
-        machine doesn't have.
+        As :func:`write_part` does.
     """
-    cuts = tuple(op for op in route.operations if not op.by_hand)
-    if not cuts:
-        raise InputError("route", route.name, "must have an operation for the machine")
-    for operation in cuts:
-        _check(operation, machine)
-    holes = as_positions(positions)
-    _check_spacing(holes, cuts)
+    places = tuple((float(x), float(y)) for x, y in as_positions(positions))
+    return write_part(
+        [Feature(route, places, callout_text, coolant)],
+        machine,
+        unit=unit,
+        name=name,
+        cautions=cautions,
+        notes=notes,
+        hold=hold,
+        planes=planes,
+        settings=settings,
+    )
 
-    x, y = holes[hole_order(holes)].T.tolist()
-    ordered = tuple(zip(x, y, strict=True))
-    numbers = {tool: i for i, tool in enumerate(dict.fromkeys(op.tool for op in cuts), start=1)}
-    all_cautions = ((HOLD,) if hold else ()) + tuple(dict.fromkeys(CAUTIONS + cautions))
-    blocks = [
-        TAPE,
-        *comment(f"Job: {name}"),
-        *comment(f"Callout: {callout_text}"),
-        *comment(f"Route: {route.name}"),
-        *(line for note in notes for line in comment(note)),
-        *comment(f"{len(holes)} holes, all lengths in {unit}"),
-        *(line for op in cuts for line in comment(tool_line(op, numbers[op.tool], unit))),
-        *(line for caution in all_cautions for line in comment(f"Caution: {caution}")),
-        *_coolant_note(coolant),
-        safe_start(unit),
+
+def write_part(
+    features: Sequence[Feature],
+    machine: Machine,
+    *,
+    unit: Unit,
+    name: str,
+    cautions: tuple[str, ...] = (),
+    notes: tuple[str, ...] = (),
+    hold: bool = False,
+    despite: str = "",
+    planes: Planes | None = None,
+    settings: ProgramSettings = USUAL,
+    fixture: Fixture = OPEN,
+    shapes: Mapping[str, ToolShape] | None = None,
+) -> Program:
+    """Return the program that makes every hole of all features of one part.
+
+    All holes are made by one tool before the next comes, and tools that several features need
+    come as seldom as their routes allow. The finished text is read back and each of its moves
+    is checked.
+
+    Parameters
+    ----------
+    features : sequence of Feature
+        What is to be made; all with their entry face at Z0.
+    machine : Machine
+        The machine; speeds and feeds beyond it are refused.
+    unit : Unit
+        Unit of the program's words.
+    name : str
+        Job, for the header.
+    cautions : tuple of str
+        Cautions of this job, after those that every program carries.
+    notes : tuple of str
+        Further lines of the header, e.g. that the example is invented.
+    hold : bool
+        Whether the job is not released: the header says so, and the program stops at its
+        start and between drilled, bored or reamed holes, so that each can be gauged.
+    despite : str
+        Why the job is on hold, where the program is written nevertheless; empty otherwise.
+    planes : Planes, optional
+        Heights; by default those of the settings, or the usual ones.
+    settings : ProgramSettings
+        How it is written.
+    fixture : Fixture
+        Clamps, no-go boxes and what lies under the part.
+    shapes : mapping of str to ToolShape, optional
+        Tools in their holders by name; without them only the tips are checked.
+
+    Returns
+    -------
+    Program
+        Text, steps, order of the holes and time.
+
+    Raises
+    ------
+    InputError
+        If there is no hole, two holes of a feature lie closer than half a diameter, a route
+        has nothing for the machine to do, or an operation asks for what can't be written or
+        for what the machine doesn't have.
+    NoAnswerError
+        If tool or holder would hit part, clamp or floor.
+    """
+    shapes = shapes or {}
+    planes = planes or settings.planes or usual_planes(unit)
+    check_reach(fixture, planes.safe)
+    for feature in features:
+        check_feature(feature, machine)
+    numbers = {tool: i for i, tool in enumerate(dict.fromkeys(_tools(features)), start=1)}
+    by_number = {number: shapes[tool] for tool, number in numbers.items() if tool in shapes}
+    tips = [op.diameter / 2 for feature in features for op in feature.route.operations]
+    radius = max([*tips, *(shape.radius for shape in by_number.values())])
+    writing = Writing(machine, unit, planes, settings)
+    way = Way(settings.order, fixture, radius, writing.between)
+    steps, length = stages(features, numbers, way)
+    said = all_cautions(cautions, hold=hold, despite=despite)
+    blocks: Blocks = [
+        *header(
+            features, steps, unit=unit, name=name, notes=notes, cautions=said, settings=settings
+        ),
+        safe_start(unit, settings),
         *(["M0"] if hold else []),
+        *_steps_blocks(features, steps, writing, hold=hold, fixture=fixture, radius=radius),
     ]
-    for operation in route.operations:
+    text = joined(
+        [*with_subprograms(blocks, settings), *([TAPE] if settings.tape_sign else [])], settings
+    )
+    sections = read_back(text, dwell_unit=settings.dwell_unit)
+    _refuse_clashes(sections, by_number, fixture)
+    if settings.block_skip:
+        skipped = read_back(text, dwell_unit=settings.dwell_unit, skip=True)
+        _refuse_clashes(skipped, by_number, fixture)
+    times = tuple(section_time(section, machine) for section in sections)
+    named = zip(_section_names(steps), (time.cutting_s for time in times), strict=True)
+    return Program(
+        text,
+        unit,
+        _last_holes(steps),
+        (*named, ("tool changes", sum(time.change_s for time in times))),
+        said,
+        steps,
+        times,
+        length,
+        settings,
+        tuple(by_number.items()),
+    )
+
+
+def _tools(features: Sequence[Feature]) -> Iterator[str]:
+    for feature in features:
+        yield from (op.tool for op in feature.route.operations if not op.by_hand)
+
+
+def _steps_blocks(
+    features: Sequence[Feature],
+    steps: Sequence[Step],
+    writing: Writing,
+    *,
+    hold: bool,
+    fixture: Fixture,
+    radius: float,
+) -> Blocks:
+    blocks: Blocks = []
+    in_spindle = 0
+    for step in steps:
+        coolant = coolant_word(_coolant_of(features, step))
         blocks += operation_blocks(
-            operation,
-            numbers.get(operation.tool, 0),
-            ordered,
-            machine,
-            planes=planes or usual_planes(unit),
-            unit=unit,
-            coolant_word=_coolant_word(coolant),
+            step.operation,
+            step.tool,
+            step.holes,
+            replace(writing, coolant_word=coolant),
+            change=step.tool != in_spindle,
             hold=hold,
+            fixture=fixture,
+            radius=radius,
         )
-    text = joined([*blocks, "M30", TAPE])
-    sections = read_back(text)
-    seconds = tuple(
-        (f"T{section.tool} {op.kind}", section_seconds(section, machine))
-        for section, op in zip(sections, cuts, strict=True)
+        in_spindle = step.tool or in_spindle
+    return blocks
+
+
+def _coolant_of(features: Sequence[Feature], step: Step) -> Coolant | None:
+    """Return the coolant of the first feature that the step serves."""
+    return next(
+        (f.coolant for f in features if set(step.holes) & set(f.positions)), features[0].coolant
     )
-    changes = ("tool changes", len(sections) * machine.tool_change_s)
-    return Program(text, unit, ordered, (*seconds, changes), all_cautions)
 
 
-def _check(operation: Operation, machine: Machine) -> None:
-    """Refuse what can't be written, or what the machine doesn't have."""
-    for field, value, least, most, unit in _ranges(operation, machine):
-        if not least <= value <= most:
-            raise OutOfRangeError(
-                f"{field} of {operation.kind} with {operation.tool}",
-                f"{value:g} {unit}",
-                f"from {least:g} to {most:g} {unit} on machine {machine.id}",
-            )
-    if operation.peck and operation.feed_out:
-        raise InputError(
-            f"feed out of {operation.kind} with {operation.tool}",
-            f"{operation.feed_out:g}",
-            "must be 0 for a tool that pecks: it is drawn out at rapid each time",
-        )
-    if operation.peck and operation.dwell_s:
-        raise InputError(
-            f"dwell of {operation.kind} with {operation.tool}",
-            f"{operation.dwell_s:g} s",
-            "must be 0 for a tool that pecks: the pecking cycle has no dwell",
-        )
-
-
-def _ranges(
-    operation: Operation, machine: Machine
-) -> Iterator[tuple[str, float, float, float, str]]:
-    """Yield field, value, least, most and unit of what is checked."""
-    most_depth = 1000.0
-    yield "diameter", operation.diameter, _LEAST_DEPTH, most_depth, "mm"
-    yield "tip depth", operation.tip_depth, _LEAST_DEPTH, most_depth, "mm"
-    yield "n", operation.n, max(machine.n_min, 1.0), machine.n_max, "1/min"
-    yield "f", operation.f, 1e-4, 10.0, "mm"
-    yield "feed speed", operation.v_f, 1e-3, machine.feed_max, "mm/min"
-    yield "dwell", operation.dwell_s, 0.0, 60.0, "s"
-    if operation.peck:
-        yield "peck", operation.peck, _LEAST_DEPTH, most_depth, "mm"
-    if operation.feed_out:
-        out = operation.v_f * operation.feed_out
-        yield "feed speed out", out, 1e-3, machine.feed_max, "mm/min"
-
-
-def _check_spacing(holes: NDArray[np.float64], cuts: tuple[Operation, ...]) -> None:
-    """Refuse no holes at all, and two that lie closer than half a diameter."""
-    if len(holes) == 0:
-        raise InputError("hole positions", "none", "must be at least one")
-    if len(holes) == 1:
+def _refuse_clashes(
+    sections: Sequence[Section], shapes: Mapping[int, ToolShape], fixture: Fixture
+) -> None:
+    found = clashes(sections, shapes, fixture)
+    if not found:
         return
-    made = [op.diameter for op in cuts if op.kind not in _OPENS_ONLY]
-    diameter = max(made or [op.diameter for op in cuts])
-    i, j, distance = closest_pair(holes)
-    if distance < diameter / 2:
-        first, second = sorted((i, j))
-        raise InputError(
-            f"hole positions {first + 1} and {second + 1}",
-            f"{distance:.3f} mm apart",
-            f"must be {diameter / 2:.3f} mm or more apart, half a diameter: is one there twice?",
-        )
+    said = " ".join(f"Line {clash.line}: {clash.text}" for clash in found[:_MOST_CLASHES])
+    more = f" And {len(found) - _MOST_CLASHES} more." if len(found) > _MOST_CLASHES else ""
+    raise NoAnswerError(f"no program is written: it would hit something. {said}{more}")
 
 
-def _coolant_word(coolant: Coolant | None) -> str:
-    if coolant is None:
-        return "M8"
-    return {Fluid.DRY: "", Fluid.MQL: "M7"}.get(coolant.fluid, "M8")
+def _section_names(steps: Sequence[Step]) -> list[str]:
+    """Return what each tool does from its change to the next."""
+    names: list[str] = []
+    in_spindle = 0
+    for step in steps:
+        if step.tool == 0:
+            continue
+        if step.tool != in_spindle:
+            names.append(f"T{step.tool} {step.operation.kind}")
+            in_spindle = step.tool
+        elif not names[-1].endswith(f" {step.operation.kind}"):
+            names[-1] += f" and {step.operation.kind}"
+    return names
 
 
-def _coolant_note(coolant: Coolant | None) -> list[str]:
-    if coolant is None or not coolant.through or coolant.fluid is Fluid.DRY:
-        return []
-    return comment(
-        f"Coolant through the tool at {coolant.pressure:g} bar: put this machine's word for it "
-        f"in place of {_coolant_word(coolant)}."
-    )
+def _last_holes(steps: Sequence[Step]) -> tuple[Place, ...]:
+    """Return the holes in the order in which they get their last tool."""
+    last: dict[Place, None] = {}
+    for step in steps:
+        for hole in step.holes:
+            last.pop(hole, None)
+            last[hole] = None
+    return tuple(last)

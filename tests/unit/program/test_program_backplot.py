@@ -8,7 +8,10 @@ from __future__ import annotations
 import pytest
 
 from holewright.errors import InputError
-from holewright.program.backplot import PECK_CLEARANCE, MoveKind, read_back
+from holewright.program.backplot import read_back
+from holewright.program.control import PECK_CLEARANCE
+from holewright.program.moves import MoveKind
+from holewright.program.settings import DwellUnit
 
 HEAD = "%\n(- BY HAND)\nN10 G21 G90 G17 G40 G80 G94 G54\nT3 M6\nS800 M3\nG0 X5. Y6.\nG43 H3 Z25.\n"
 
@@ -103,7 +106,7 @@ def test_a_move_knows_spindle_length_offset_and_line():
     [
         ("G2 X1. Y1. R5.", "line 8: word = G2"),
         ("G91", "line 8: word = G91"),
-        ("M98 P1", "line 8: word = M98"),
+        ("M98 P1", "line 8: M98 = P1: calls O1, which must be in the program"),
         ("G1 X1. A5. F10.", "line 8: word = A"),
         ("G1 X[1+2] F10.", "line 8: block"),
         ("(not closed", "line 8: block"),
@@ -125,3 +128,69 @@ def test_a_length_without_a_unit_and_a_move_without_a_tool_are_refused():
         read_back("T1 M6\nG0 X1.")
     with pytest.raises(InputError, match="before the first tool change"):
         read_back("G21\nG0 X1.")
+
+
+def test_a_chip_break_draws_back_a_little_and_no_further():
+    assert z_of(read("G98 G73 X5. Y6. Z-9. R2. Q6. F100.")) == [
+        ("rapid", 2),
+        ("feed", -4),
+        ("rapid", -4 + PECK_CLEARANCE),
+        ("feed", -9),
+        ("rapid", 25),
+    ]
+
+
+def test_a_bored_hole_can_be_left_with_the_spindle_standing():
+    section = read("G98 G86 X5. Y6. Z-9. R2. P.5 F100.\nX15.")
+    assert [hole.out_stopped for hole in section.holes] == [True, True]
+    assert [hole.n for hole in section.holes] == [800, 800]
+    assert [move.n for move in section.moves if move.end[2] == 25 and move.start[2] < 0] == [0, 0]
+
+
+def test_feed_by_the_revolution_is_turned_into_feed_by_the_minute():
+    (section,) = read_back(HEAD.replace("G94", "G95") + "G98 G81 X5. Y6. Z-1. R2. F.125\nM30\n")
+    assert section.holes[0].feed_in == 100.0
+
+
+def test_a_dwell_in_milliseconds_is_read_as_such_only_where_it_is_said():
+    text = HEAD + "G98 G82 X5. Y6. Z-3. R2. P500 F100.\nM2\n"
+    assert read_back(text)[0].holes[0].dwell_s == 500
+    assert read_back(text, dwell_unit=DwellUnit.MILLISECONDS)[0].holes[0].dwell_s == 0.5
+
+
+def test_a_subprogram_is_run_under_the_cycle_that_is_in_force():
+    text = HEAD + "G98 G81 X5. Y6. Z-3. R2. F100.\nM98 P7\nG80\nM30\nO7\nX15.\nY26.\nM99\n%\n"
+    (section,) = read_back(text)
+    assert [(hole.x, hole.y) for hole in section.holes] == [(5, 6), (15, 6), (15, 26)]
+    assert [hole.bottom for hole in section.holes] == [-3, -3, -3]
+
+
+@pytest.mark.parametrize(
+    ("tail", "said"),
+    [
+        ("M98\nM30\n", "line 8: P = missing: must be given with M98"),
+        ("M98 P7\nM30\nO7\nM98 P7\nM99\n", "line 11: M98 = P7: must not be called from a sub"),
+        ("M98 P7\nM30\nO7\nG2 X5.\nM99\n", "line 11: word = G2"),
+    ],
+)
+def test_a_call_that_goes_wrong_is_refused_by_its_line(tail, said):
+    with pytest.raises(InputError, match=said):
+        read_back(HEAD + tail)
+
+
+def test_blocks_with_a_slash_are_obeyed_or_skipped():
+    text = HEAD + "G98 G81 X5. Y6. Z-3. R2. F100.\nG80\n/G0 Z90.\n/M5\n/M1\n/S800 M3\nM30\n"
+    obeyed, skipped = (read_back(text, skip=skip)[0].moves for skip in (False, True))
+    assert obeyed[: len(skipped)] == skipped
+    (up, stop) = obeyed[len(skipped) :]
+    assert up.end[2] == 90
+    assert (stop.kind, stop.optional, stop.n) == (MoveKind.STOP, True, 0.0)
+
+
+def test_semicolons_begin_a_comment():
+    text = HEAD + "G98 G81 X5. Y6. Z-3. R2. F100. ; M3 G2\n; - G0 Z-50.\nM30\n"
+    assert len(read_back(text)[0].holes) == 1
+
+
+def test_the_section_names_its_work_offset():
+    assert read_back(HEAD.replace("G54", "G56") + "M30\n")[0].work_offset == 56

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from holewright.errors import InputError
+from holewright.program.fixture import Fixture, KeepOut
 from holewright.program.order import closest_pair, hole_order, path_length
 
 
@@ -33,31 +34,46 @@ def test_one_hole_and_none():
     assert hole_order([]).tolist() == []
 
 
-def test_the_same_holes_give_the_same_order_every_time():
-    holes = np.random.default_rng(3).uniform(0, 300, (200, 2))
+def test_up_to_eighteen_holes_give_the_same_order_every_time():
+    holes = np.random.default_rng(3).uniform(0, 300, (18, 2))
     assert (hole_order(holes) == hole_order(holes.copy())).all()
 
 
-def test_small_plates_come_near_the_best_of_all_orders():
+def test_small_plates_get_the_best_of_all_orders():
     rng = np.random.default_rng(11)
-    excess = []
     for _ in range(60):
         holes = rng.uniform(0, 100, (6, 2))
         best = min(path_length(holes, order) for order in permutations(range(6)))
-        excess.append(path_length(holes, hole_order(holes)) / best - 1)
-    assert min(excess) > -1e-12
-    assert np.mean(excess) < 0.03
-    assert np.mean(np.array(excess) < 1e-9) > 0.7  # most are the best itself
+        # The library counts in 65,535ths of the longest hop; 7 of these can be off by half.
+        assert path_length(holes, hole_order(holes)) <= best + 7 * 150 / 65535
 
 
-def test_two_thousand_scattered_holes_lie_near_the_known_length_of_the_shortest_tour():
-    # Beardwood, Halton, Hammersley 1959: for many random points in an area A the shortest
-    # tour tends to c sqrt(n A), c = 0.7124 (constant from memory; its edge makes a square
-    # some 3 % longer at this n). 2-opt is known to end about 5 % above the shortest.
-    n, side = 2000, 1000.0
-    holes = np.random.default_rng(5).uniform(0, side, (n, 2))
-    ratio = path_length(holes, hole_order(holes)) / (0.7124 * side * np.sqrt(n))
-    assert 1.0 < ratio < 1.14
+def test_a_thousand_scattered_holes_lie_near_the_known_length_of_the_shortest_tour():
+    # D. S. Johnson, L. A. McGeoch, "Experimental analysis of heuristics for the STSP" (2002):
+    # shortest tours through 1,000 random points in a square measure 0.7313 sqrt(n A) on the
+    # mean (from memory). Plates differ by some 1 %; a way 3 % too long falls out of the band.
+    side, count = 1000.0, 1000
+    ratios = []
+    for seed in range(3):
+        holes = np.random.default_rng(seed).uniform(0, side, (count, 2))
+        way = path_length(holes, hole_order(holes))
+        ratios.append(way / (0.7313 * side * np.sqrt(count)))
+    assert 0.98 < np.mean(ratios) < 1.015
+
+
+def test_a_hop_over_a_clamp_counts_its_way_up_and_down():
+    fixture = Fixture((KeepOut("clamp", 8, 12, -50, 50, 38.0),))
+    holes = [[0.0, 0.0], [20.0, 0.0]]
+    way = path_length(holes, [0, 1], fixture=fixture, radius=1.0, usual=10.0)
+    assert way == pytest.approx(20 + 2 * (40 - 10))
+
+
+def test_a_clamp_is_crossed_once_and_not_row_by_row():
+    rows = [[10.0 * i, 10.0 * j] for j in range(4) for i in range(6)]
+    fixture = Fixture((KeepOut("strap", 24, 26, -50, 100, 60.0),))
+    order = hole_order(rows, fixture=fixture, radius=2.0, usual=25.0)
+    across = np.diff((np.array(rows)[order, 0] > 25).astype(int))
+    assert np.count_nonzero(across) == 1
 
 
 @pytest.mark.parametrize(

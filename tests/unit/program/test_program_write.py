@@ -11,7 +11,7 @@ from holewright.errors import InputError
 from holewright.planning.plan import Operation, OperationKind, Route
 from holewright.program.backplot import read_back
 from holewright.program.cautions import CAUTIONS, HOLD
-from holewright.program.cycles import Planes, usual_planes
+from holewright.program.planes import Planes, usual_planes
 from holewright.program.write import write_program
 from holewright.shop.coolant import Coolant, Fluid
 from holewright.shop.machine import Machine
@@ -147,15 +147,16 @@ def test_a_job_on_hold_says_so_and_stops_before_it_moves():
     assert "M0" not in codes(write().text)
 
 
-def test_time_is_the_way_over_the_speed_plus_the_dwell():
-    seat = replace(DRILL, dwell_s=0.5)
-    program = write(seat, positions=((10.0, 0.0), (40.0, 0.0)))
+def test_time_is_that_of_the_moves_and_longer_than_lengths_over_speeds():
+    program = write(replace(DRILL, dwell_s=0.5), positions=((10.0, 0.0), (40.0, 0.0)))
+    (drilling,) = program.times
     # Rapid at 20,000 mm/min, feed at 3000 x 0.15 = 450 mm/min. Where the tool comes from is
     # not known. Two holes: 25 to 2 down, 2 to -26 at feed, 0.5 s, -26 to 25 up; 30 mm across;
     # 25 to 100 at the end.
     rapid = 2 * (23 + 51) + 30 + 75
-    expected = 60 * rapid / 20000 + 60 * (2 * 28) / 450 + 2 * 0.5
-    assert dict(program.seconds)["T1 drill"] == pytest.approx(expected)
+    naive = 60 * rapid / 20000 + 60 * (2 * 28) / 450 + 2 * 0.5
+    assert drilling.naive_s == pytest.approx(naive + 4)
+    assert dict(program.seconds)["T1 drill"] == drilling.cutting_s > naive
     assert dict(program.seconds)["tool changes"] == 4
 
 

@@ -1,0 +1,156 @@
+"""Writes a program from steps whose order somebody has fixed: a test plate's, for one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from holewright.errors import InputError, NoAnswerError
+from holewright.planning.plan import Operation, Route
+from holewright.program.backplot import read_back
+from holewright.program.blocks import TAPE, joined, safe_start
+from holewright.program.checks import check_feature
+from holewright.program.collision import clashes
+from holewright.program.cycles import Blocks, Writing
+from holewright.program.fixture import OPEN
+from holewright.program.header import all_cautions, coolant_word, header
+from holewright.program.motion_time import section_time
+from holewright.program.operation import operation_blocks
+from holewright.program.planes import usual_planes
+from holewright.program.program import Feature, Place, Program, Step
+from holewright.program.settings import USUAL, ProgramSettings
+from holewright.program.subprograms import with_subprograms
+from holewright.shop.coolant import Coolant
+from holewright.shop.machine import Machine
+from holewright.units import Unit
+
+
+def write_steps(
+    work: Sequence[tuple[Operation, Sequence[Place]]],
+    machine: Machine,
+    *,
+    unit: Unit,
+    name: str,
+    route: str,
+    callout_text: str,
+    coolant: Coolant | None = None,
+    cautions: tuple[str, ...] = (),
+    notes: tuple[str, ...] = (),
+    hold: bool = False,
+    settings: ProgramSettings = USUAL,
+) -> Program:
+    """Return the program that does these operations at these holes, one after the other.
+
+    Parameters
+    ----------
+    work : sequence of (Operation, holes)
+        What is done where, in order; the holes of each in the order in which they are made.
+        By-hand steps have no holes and become a stop. [mm]
+    machine : Machine
+        The machine; speeds and feeds beyond it are refused.
+    unit : Unit
+        Unit of the program's words.
+    name, route, callout_text : str
+        Job, what is done in words, and callout, for the header.
+    coolant : Coolant, optional
+        Decides M8 (flood), M7 (mist) or none; M8 where it isn't given.
+    cautions : tuple of str
+        Cautions of this job, after those that every program carries.
+    notes : tuple of str
+        Further lines of the header.
+    hold : bool
+        Whether to stop after each drilled, bored or reamed hole, to gauge it.
+    settings : ProgramSettings
+        How it is written; its order of holes isn't heeded.
+
+    Returns
+    -------
+    Program
+        Text, steps and time. A tool that comes several times running is fetched once.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to do, holes lie too close, or an operation asks for what can't be
+        written or for what the machine doesn't have.
+    NoAnswerError
+        If a tool would hit the part.
+    """
+    tools = dict.fromkeys(op.tool for op, _ in work if not op.by_hand)
+    numbers = {tool: i for i, tool in enumerate(tools, start=1)}
+    steps = [Step(0 if op.by_hand else numbers[op.tool], op, tuple(holes)) for op, holes in work]
+    if not tools:
+        raise InputError("steps", len(work), "must hold one for the machine")
+    places = tuple(dict.fromkeys(hole for step in steps for hole in step.holes))
+    operations = tuple(dict.fromkeys(step.operation for step in steps))
+    made = Route(route, operations, 0.0, (), 0.0, 0.0)
+    feature = Feature(made, places, callout_text, coolant)
+    check_feature(feature, machine)
+    planes = settings.planes or usual_planes(unit)
+    writing = Writing(machine, unit, planes, settings, coolant_word(coolant))
+    said = all_cautions(cautions, hold=hold, despite="")
+    once = {step.operation: step for step in steps if step.holes}
+    blocks: Blocks = [
+        *header(
+            [feature],
+            tuple(once.values()),
+            unit=unit,
+            name=name,
+            notes=notes,
+            cautions=said,
+            settings=settings,
+        ),
+        safe_start(unit, settings),
+        *(["M0"] if hold else []),
+    ]
+    in_spindle = 0
+    for step in steps:
+        blocks += operation_blocks(
+            step.operation,
+            step.tool,
+            step.holes,
+            writing,
+            change=step.tool != in_spindle,
+            hold=hold,
+            fixture=OPEN,
+        )
+        in_spindle = step.tool or in_spindle
+    text = joined(
+        [*with_subprograms(blocks, settings), *([TAPE] if settings.tape_sign else [])], settings
+    )
+    sections = read_back(text, dwell_unit=settings.dwell_unit)
+    hit = clashes(sections, {}, OPEN)
+    if hit:
+        raise NoAnswerError(f"no program is written: line {hit[0].line}: {hit[0].text}")
+    times = tuple(section_time(section, machine) for section in sections)
+    named = zip(_names(steps), (time.cutting_s for time in times), strict=True)
+    return Program(
+        text,
+        unit,
+        _last(steps),
+        (*named, ("tool changes", sum(time.change_s for time in times))),
+        said,
+        tuple(steps),
+        times,
+        0.0,
+        settings,
+    )
+
+
+def _names(steps: Sequence[Step]) -> list[str]:
+    """Return tool and operation of each tool that is fetched."""
+    names, in_spindle = [], 0
+    for step in steps:
+        if step.tool and step.tool != in_spindle:
+            names.append(f"T{step.tool} {step.operation.kind}")
+            in_spindle = step.tool
+    return names
+
+
+def _last(steps: Sequence[Step]) -> tuple[Place, ...]:
+    """Return the holes in the order in which they get their last tool."""
+    last: dict[Place, None] = {}
+    for step in steps:
+        for hole in step.holes:
+            last.pop(hole, None)
+            last[hole] = None
+    return tuple(last)
