@@ -80,7 +80,6 @@ def size_sentence(
     upper: float,
     confidence: float,
     unit: Unit,
-    verb: str = "makes",
 ) -> str:
     """Return an effect on size as a machinist would say it.
 
@@ -94,14 +93,12 @@ def size_sentence(
         Confidence of the interval. [-]
     unit : Unit
         Unit that it is said in.
-    verb : str
-        ``makes`` or ``make``.
     """
     span = f"{confidence:.0%}: {signed(lower, unit)} to {signed(upper, unit)}"
     if lower <= 0 <= upper:
-        return f"{who}: no effect on size shown ({span})."
+        return f"{who.rstrip(',')}: no effect on size shown ({span})."
     way = "larger" if value > 0 else "smaller"
-    return f"{who} {verb} the hole {format_small(abs(value), unit)} {way} ({span})."
+    return f"{who} makes the hole {format_small(abs(value), unit)} {way} ({span})."
 
 
 def signed(value: float, unit: Unit) -> str:

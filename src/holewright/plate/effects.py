@@ -42,7 +42,7 @@ class SizeEffects:
     effects : tuple of PlateEffect
         One for each factor step, pairs last.
     drift : PlateEffect
-        Change over a hundred holes.
+        Change from the first hole cut to the last.
     means : tuple of LevelMean
         Main effects, level by level.
     fit : IntervalFit
@@ -136,7 +136,7 @@ def size_effects(
     effects += [_pair_effect(fit, pair, confidence, unit) for pair in pairs]
     return SizeEffects(
         effects=tuple(effects),
-        drift=_drift(fit, confidence, unit),
+        drift=_drift(fit, max(cuts.cut.values()), confidence, unit),
         means=tuple(means),
         fit=fit,
         columns=columns,
@@ -273,18 +273,20 @@ def _pair_effect(
     )
 
 
-def _drift(fit: IntervalFit, confidence: float, unit: Unit) -> PlateEffect:
-    statement = difference(fit, {DRIFT: 100.0})
+def _drift(fit: IntervalFit, holes: int, confidence: float, unit: Unit) -> PlateEffect:
+    """Return what the order of cutting did, from the first hole of the plate to the last."""
+    statement = difference(fit, {DRIFT: float(max(holes - 1, 1))})
     lower, upper = interval_of(statement, confidence)
+    who = f"Cutting, from the first hole to hole {holes},"
     return PlateEffect(
         "size",
         DRIFT,
-        "100 holes",
+        f"first hole to hole {holes}",
         statement.value,
         lower,
         upper,
         confidence,
-        size_sentence("Every 100 holes", statement.value, lower, upper, confidence, unit, "make"),
+        size_sentence(who, statement.value, lower, upper, confidence, unit),
     )
 
 

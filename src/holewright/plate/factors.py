@@ -43,7 +43,8 @@ _CHANGED_BY = {
     FactorKind.FEED: ChangedBy.PROGRAM,
     FactorKind.SPEED: ChangedBy.PROGRAM,
     FactorKind.DEPTH: ChangedBy.PROGRAM,
-    FactorKind.STOCK: ChangedBy.TOOL_CHANGE,
+    # All holes are drilled before the first is reamed, each drill's in one go.
+    FactorKind.STOCK: ChangedBy.PROGRAM,
     FactorKind.REAMER: ChangedBy.TOOL_CHANGE,
     FactorKind.HOLDER: ChangedBy.HAND,
     FactorKind.COOLANT: ChangedBy.HAND,

@@ -225,7 +225,7 @@ def price_of_order(
         loss = (
             f" Order and setting go together: telling the tool's drift apart makes the worst "
             f"interval {wide:.1f} times as wide; not told apart, an expected drift would pass for "
-            f"{format_small(taken, unit)} between the first row and the last."
+            f"{format_small(round(taken, 5), unit)} between the first row and the last."
             if math.isfinite(wide)
             else " Order and setting can't be told apart at all: a drift is an effect here."
         )

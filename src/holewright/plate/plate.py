@@ -121,7 +121,7 @@ class PlateResult:
     size : tuple of PlateEffect
         Effects on size.
     drift : PlateEffect
-        What a hundred holes did to it.
+        What the order of cutting did to it.
     chips, finish : tuple of PlateEffect
         Effects on chip form and on Ra.
     means : tuple of LevelMean

@@ -106,9 +106,11 @@ def test_the_price_of_an_order_is_said_in_time_and_in_knowledge():
 
 
 def test_changes_are_counted_by_what_they_take():
-    settings = [(0.15, "a"), (0.25, "a"), (0.25, "b"), (0.15, "a")]
-    found = changes((STOCK, Factor(FactorKind.HOLDER, ("a", "b"))), settings)
+    settings = [("R 1", "a"), ("R 2", "a"), ("R 2", "b"), ("R 1", "a")]
+    factors = (Factor(FactorKind.REAMER, ("R 1", "R 2")), Factor(FactorKind.HOLDER, ("a", "b")))
+    found = changes(factors, settings)
     assert found == {ChangedBy.PROGRAM: 0, ChangedBy.TOOL_CHANGE: 2, ChangedBy.HAND: 2}
+    assert changes((STOCK,), [(0.15,), (0.25,)])[ChangedBy.TOOL_CHANGE] == 0
 
 
 def test_a_full_plate_holds_every_combination_once():
