@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Iterator
+from enum import Enum
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from typer.main import get_command
 
@@ -29,7 +30,7 @@ DOCUMENT_OF = {
     "verdict": "`holewright verdict JOB.toml --readings R.csv --json`",
     "finding": "`holewright find JOB.toml --seen WORD --json`",
     "standing": "`holewright gauge JOB.toml --json`",
-    "answer": "`holewright study FILE.csv --json`, any `holewright sampling`, and `holewright ask`, with `--json`",
+    "answer": "`holewright study FILE.csv --json`, any `holewright sampling`, `holewright ask`; `--json`",
     "sheet": "`holewright sheet JOB.toml --json`",
     "demo": "`holewright demo --json`",
     "book": "any `holewright book` command with `--json`",
@@ -73,7 +74,16 @@ def _commands(group: Any) -> Iterator[tuple[str, Any]]:
 
 def _flags(parameter: Any) -> str:
     names = ", ".join(f"`{flag}`" for flag in parameter.opts)
-    return names if parameter.is_flag else f"{names} `{_cell(parameter.metavar)}`"
+    return names if parameter.is_flag else f"{names} `{_cell(_takes(parameter))}`"
+
+
+def _takes(parameter: Any) -> str:
+    """Return what an option takes: its own word for it, its choices, or N for a number."""
+    if parameter.metavar:
+        return str(parameter.metavar)
+    annotation = parameter.type_descriptor.annotation
+    kind = (get_args(annotation) or (annotation,))[0]
+    return "|".join(map(str, kind)) if issubclass(kind, Enum) else "N"
 
 
 def _default(parameter: Any) -> str:
