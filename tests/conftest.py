@@ -11,6 +11,7 @@ from served_shop import (  # noqa: F401  (fixtures for all tests)
     shop_client,
     shop_passwords,
 )
+from shop_browser import chromium, open_page  # noqa: F401
 
 settings.register_profile("house", deadline=None, print_blob=True)
 settings.load_profile("house")

@@ -23,6 +23,9 @@ from holewright.records.entry import new_key
 router = APIRouter(prefix="/jobs/{job_id}", tags=["readings"])
 
 Run = Annotated[str, Query(max_length=80, description="Name of the run.")]
+Warmth = Annotated[
+    float | None, Query(ge=-20, le=80, description="Temperature; by default the job's. [°C]")
+]
 Key = Annotated[
     str | None,
     Header(
@@ -57,10 +60,13 @@ def sheet(
     person: Reader,
     run: Run = FIRST_RUN,
     target: Annotated[int, Query(ge=1, le=5000, description="Holes to gauge.")] = TARGET,
+    part_c: Warmth = None,
+    gauge_c: Warmth = None,
 ) -> dict[str, Any]:
     """Return what was asked at the gauge in a run, and what is next."""
     kept = open_job(desk.book, job_id)
-    return sheet_document(kept, gauge_sheet(desk.book, kept, run, target=target))
+    found = gauge_sheet(desk.book, kept, run, target=target, part_c=part_c, gauge_c=gauge_c)
+    return sheet_document(kept, found)
 
 
 @router.post("/readings", status_code=201)

@@ -33,6 +33,7 @@ def sheet_document(kept: KeptJob, sheet: GaugeSheet) -> dict[str, Any]:
         "next_hole": sheet.next_hole,
         "next_gauge": sheet.next_ask.gauge if sheet.next_ask else "",
         "reasons": [reason.text for reason in sheet.reasons],
+        "warmth": sheet.warmth.text if sheet.warmth else None,
     }
 
 

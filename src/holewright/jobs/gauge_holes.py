@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from holewright.callout.callout import Limits
 from holewright.errors import InputError
 from holewright.gauging.estimate import HoleInterval
-from holewright.gauging.limit_pins import PinChoice, choose_pins
+from holewright.gauging.estimate_size import NEGLIGIBLE_SHARE
 from holewright.gauging.reading import Reading
 from holewright.gauging.reading_interval import hole_sizes
 from holewright.jobs.bench import Bench
+from holewright.jobs.gauge_asks import Ask, asks_at
 from holewright.jobs.job import Job
 from holewright.jobs.keep_book import open_run, set_stage
 from holewright.jobs.keep_readings import correct_reading
@@ -36,25 +37,6 @@ _SAID = {
     Conformity.REJECT: "outside",
     Conformity.CANNOT_TELL: "not shown",
 }
-
-
-@dataclass(frozen=True)
-class Ask:
-    """One question at a hole.
-
-    Parameters
-    ----------
-    gauge : str
-        Pin or bore gauge, by its name in the tool room.
-    use : str
-        ``GO``, ``NO-GO`` or ``size``.
-    why : str
-        Why it is asked, and what the answer shows.
-    """
-
-    gauge: str
-    use: str
-    why: str
 
 
 @dataclass(frozen=True)
@@ -90,6 +72,8 @@ class GaugeSheet:
         What is asked at each hole, in order; the next only where the answer before allows it.
     reasons : tuple of Reason
         What to know about these gauges.
+    warmth : Reason, optional
+        What warmth costs here; None where it costs nothing.
     per_part : int
         Holes of one part.
     target : int
@@ -108,6 +92,7 @@ class GaugeSheet:
     runs: tuple[str, ...]
     asks: tuple[Ask, ...]
     reasons: tuple[Reason, ...]
+    warmth: Reason | None
     per_part: int
     target: int
     holes: tuple[GaugedHole, ...]
@@ -121,7 +106,13 @@ class GaugeSheet:
 
 
 def gauge_sheet(
-    book: Reader, kept: KeptJob, run: str = FIRST_RUN, *, target: int = TARGET
+    book: Reader,
+    kept: KeptJob,
+    run: str = FIRST_RUN,
+    *,
+    target: int = TARGET,
+    part_c: float | None = None,
+    gauge_c: float | None = None,
 ) -> GaugeSheet:
     """Return a run at the gauge as it stands.
 
@@ -135,6 +126,8 @@ def gauge_sheet(
         Name of the run; it need not have begun.
     target : int
         Holes to gauge in it. [-]
+    part_c, gauge_c : float, optional
+        Temperatures of part and gauges; None: those that the job is planned with. [°C]
 
     Raises
     ------
@@ -147,8 +140,9 @@ def gauge_sheet(
     runs = book.find(RunEntry, revision_id=kept.revision.id)
     found = [one for one in runs if one.entry.name == run]
     written = in_force(book.find(ReadingEntry, run_id=found[0].id)) if found else ()
-    choice = choose_pins(job.gauged_limits, job.shop.pins, unit=job.unit)
-    asks = asks_of(job, choice)
+    part_c = job.part_c if part_c is None else part_c
+    asked = asks_at(job, part_c, job.part_c if gauge_c is None else gauge_c)
+    asks = asked.asks
     holes = _holes(job, written)
     by_name = {hole.name: hole for hole in holes}
     order = list(_order(len(job.holes), target))
@@ -158,7 +152,8 @@ def gauge_sheet(
         run=run,
         runs=tuple(one.entry.name for one in runs),
         asks=asks,
-        reasons=choice.reasons,
+        reasons=asked.reasons,
+        warmth=asked.warmth,
         per_part=len(job.holes),
         target=target,
         holes=tuple(sorted(holes, key=lambda h: places.get(h.name, len(order)))),
@@ -166,44 +161,6 @@ def gauge_sheet(
         next_ask=next_ask,
         last=max(written, key=lambda saved: saved.id, default=None),
     )
-
-
-def asks_of(job: Job, choice: PinChoice) -> tuple[Ask, ...]:
-    """Return what is asked at each hole: the pins that prove its limits, or else its size.
-
-    Parameters
-    ----------
-    job : Job
-        The job.
-    choice : PinChoice
-        The best pins in its tool room.
-    """
-    limits, unit = job.gauged_limits, job.unit
-    asks = []
-    if choice.go is not None:
-        asks.append(
-            Ask(
-                choice.go.id,
-                "GO",
-                f"It is {format_both(limits.lower, unit)} or more. If it goes, full length and "
-                "by hand, the hole is not too small.",
-            )
-        )
-    if choice.no_go is not None:
-        asks.append(
-            Ask(
-                choice.no_go.id,
-                "NO-GO",
-                f"It is {format_both(limits.upper, unit)} or less. If it does not go, from "
-                "either end, the hole is not too large.",
-            )
-        )
-    if len(asks) < 2 and job.shop.bore_gauges:
-        missing = "pins prove neither limit" if not asks else "no pin proves the other limit"
-        asks.append(
-            Ask(job.shop.bore_gauges[0].id, "size", f"Here {missing}, so the size is read off.")
-        )
-    return tuple(asks)
 
 
 def _order(per_part: int, target: int) -> Sequence[str]:
@@ -220,6 +177,7 @@ def _holes(job: Job, written: Sequence[Saved[ReadingEntry]]) -> list[GaugedHole]
         job.shop,
         material_alpha=job.material.alpha,
         confidence=job.demands.confidence,
+        negligible=NEGLIGIBLE_SHARE * job.gauged_limits.width,
         unit=job.unit,
     )
     holes = []

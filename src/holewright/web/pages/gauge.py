@@ -10,11 +10,11 @@ from starlette.datastructures import URL
 
 from holewright.errors import HolewrightError, InputError
 from holewright.gauging.reading import Reading
+from holewright.jobs.gauge_asks import Ask
 from holewright.jobs.gauge_documents import sheet_document
 from holewright.jobs.gauge_holes import (
     FIRST_RUN,
     TARGET,
-    Ask,
     GaugeSheet,
     gauge_sheet,
     take_answer,
@@ -69,7 +69,18 @@ def _page(
     carried: dict[str, Any],
     error: HolewrightError | None = None,
 ) -> HTMLResponse:
-    sheet = gauge_sheet(desk.book, kept, carried["run"], target=carried["target"])
+    try:
+        warm = [read_temperature(carried[name], name) for name in ("part_c", "gauge_c")]
+    except InputError as wrong:
+        error, warm = error or wrong, [kept.job.part_c] * 2
+    sheet = gauge_sheet(
+        desk.book,
+        kept,
+        carried["run"],
+        target=carried["target"],
+        part_c=warm[0],
+        gauge_c=warm[1],
+    )
     ask = sheet.next_ask
     if carried["gauge"] and ask is not None:
         ask = Ask(carried["gauge"], "", "Chosen by you.")

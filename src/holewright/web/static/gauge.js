@@ -137,9 +137,9 @@ const queue = new Queue(`holewright gauge ${data.job} ${data.run}`, {
 });
 
 function problem(text) {
-  const place = document.getElementById("offline");
+  const place = document.getElementById("refused");
   place.textContent = text;
-  place.hidden = false;
+  place.hidden = !text;
 }
 
 function forget(key) {
@@ -164,6 +164,7 @@ function number(text) {
 function take(goes, size = null, gauge = null, said = "") {
   const now = next();
   if (!now || !form) return;
+  problem("");
   const answer = { key: newKey(), hole: now.name, gauge: gauge ?? now.ask.gauge, goes, size_mm: size, words: said };
   log.push(answer);
   holeOf(now.name).answers.push(answer);

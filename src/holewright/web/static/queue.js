@@ -11,8 +11,10 @@ export class Queue {
     this.listener = listener;
     this.items = this.#load();
     this.ids = new Map();
+    this.sending = false;
     this.busy = null;
     this.timer = 0;
+    this.why = "";
     addEventListener("online", () => this.send());
     addEventListener("offline", () => this.#say("No network."));
   }
@@ -35,12 +37,14 @@ export class Queue {
   }
 
   #say(why) {
+    this.why = why;
     this.listener.state(this.items.length, why);
   }
 
   add(item) {
     this.items.push(item);
     this.#store();
+    if (this.why) this.#say(this.why);
     this.send();
   }
 
@@ -50,45 +54,54 @@ export class Queue {
     if (at < 0 || this.items[at] === this.busy) return false;
     this.items.splice(at, 1);
     this.#store();
-    if (!this.items.length) this.#say("");
+    this.#say(this.items.length ? this.why : "");
     return true;
   }
 
+  // One answer after the other, and one sender at a time: the order at the gauge is kept.
   async send() {
-    if (this.busy) return;
+    if (this.sending) return;
+    this.sending = true;
     clearTimeout(this.timer);
-    while (this.items.length) {
-      const item = this.items[0];
-      this.busy = item;
-      const slow = setTimeout(() => this.#say("The network is slow."), SLOW_MS);
-      let answer = null;
-      try {
-        answer = await this.#post(item);
-      } catch {
-        answer = null;
-      }
-      clearTimeout(slow);
+    let why = "";
+    while (this.items.length && !why) {
+      this.busy = this.items[0];
+      why = await this.#sendOne(this.busy);
       this.busy = null;
-      if (!answer || answer.status >= 500 || answer.status === 429) {
-        this.#say(answer ? "The record book can't be reached." : "No network.");
-        this.timer = setTimeout(() => this.send(), AGAIN_MS);
-        return;
-      }
-      if (answer.status === 401 || answer.status === 403) {
-        this.#say("You are no longer signed in as a gauger: sign in again, then come back here.");
-        return;
-      }
-      this.items.shift();
-      this.#store();
-      const said = await answer.json().catch(() => ({}));
-      if (answer.ok) {
-        if (item.kind === "answer") this.ids.set(item.key, said.id);
-        this.listener.saved(item, said);
-      } else {
-        this.listener.refused(item, said.detail ?? "the answer can't be used");
-      }
     }
-    this.#say("");
+    this.sending = false;
+    this.#say(why);
+  }
+
+  // Send one answer; return why it has to wait, or nothing when the book has spoken.
+  async #sendOne(item) {
+    const slow = setTimeout(() => this.#say("The network is slow."), SLOW_MS);
+    let answer = null;
+    let said = {};
+    try {
+      answer = await this.#post(item);
+      said = await answer.json();
+    } catch {
+      // No network, or an answer that broke off: ask again, the key keeps it from doubling.
+      if (!answer?.status || answer.ok) answer = null;
+    }
+    clearTimeout(slow);
+    if (!answer || answer.status >= 500 || answer.status === 429) {
+      this.timer = setTimeout(() => this.send(), AGAIN_MS);
+      return answer ? "The record book can't be reached." : "No network.";
+    }
+    if (answer.status === 401 || answer.status === 403) {
+      return "You are no longer signed in as a gauger: sign in again, then come back here.";
+    }
+    this.items.shift();
+    this.#store();
+    if (answer.ok) {
+      if (item.kind === "answer") this.ids.set(item.key, said.id);
+      this.listener.saved(item, said);
+    } else {
+      this.listener.refused(item, said.detail ?? "the answer can't be used");
+    }
+    return "";
   }
 
   #post(item) {
