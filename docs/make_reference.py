@@ -30,6 +30,7 @@ DOCUMENT_OF = {
     "verdict": "`holewright verdict JOB.toml --readings R.csv --json`",
     "finding": "`holewright find JOB.toml --seen WORD --json`",
     "standing": "`holewright gauge JOB.toml --json`",
+    "finding": "`holewright find JOB.toml --seen WORD --json`",
     "answer": "`holewright study`, `ask` and any `sampling`, with `--json`",
     "sheet": "`holewright sheet JOB.toml --json`",
     "demo": "`holewright demo --json`",

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from holewright.callout.callout import Limits as Limits
     from holewright.callout.notation import read_callout as read_callout
     from holewright.callout.notation import write_callout as write_callout
+    from holewright.diagnosis.finding import Finding as Finding
     from holewright.errors import AmbiguousError as AmbiguousError
     from holewright.errors import HolewrightError as HolewrightError
     from holewright.errors import InputError as InputError
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from holewright.errors import OutOfRangeError as OutOfRangeError
     from holewright.gauging.estimate import Estimate as Estimate
     from holewright.gauging.reading import Reading as Reading
+    from holewright.jobs.fault_checks import read_checks as read_checks
+    from holewright.jobs.find_fault import find_fault as find_fault
     from holewright.jobs.job import Job as Job
     from holewright.jobs.jobfile import read_job as read_job
     from holewright.jobs.plan_hole import forecast as forecast
@@ -57,6 +60,7 @@ _HOME = {
     "Callout": "callout.callout",
     "Demands": "proof.verdict",
     "Estimate": "gauging.estimate",
+    "Finding": "diagnosis.finding",
     "Forecast": "sizing.forecast",
     "HolewrightError": "errors",
     "InputError": "errors",
@@ -76,10 +80,12 @@ _HOME = {
     "Unit": "units",
     "Verdict": "proof.verdict",
     "estimate_size": "jobs.take_readings",
+    "find_fault": "jobs.find_fault",
     "forecast": "jobs.plan_hole",
     "judge": "jobs.release",
     "plan": "jobs.plan_hole",
     "read_callout": "callout.notation",
+    "read_checks": "jobs.fault_checks",
     "read_job": "jobs.jobfile",
     "read_readings": "jobs.readingsfile",
     "write_callout": "callout.notation",

@@ -1,12 +1,7 @@
-"""Runs simulated faults through the ranking and counts how it does.
-
-``python tests/diagnosis/fault_run.py 500 SEED`` prints the tables of docs/validation/diagnosis.md.
-"""
+"""Runs simulated faults through the ranking: cases, searches and how they end."""
 
 from __future__ import annotations
 
-import sys
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
@@ -73,13 +68,20 @@ class Patient:
         return shares(evidence, priors)
 
 
-def patients(count: int, seed: int) -> list[Patient]:
-    """Return cases, each cause in turn, in any of the jobs in which it can be."""
+def patients(count: int, seed: int, *, as_listed: bool = False) -> list[Patient]:
+    """Return cases, in any of the jobs in which a cause can be.
+
+    Each cause in turn; or with `as_listed` as often as the lists expect it.
+    """
     root = np.random.default_rng(seed)
     found = []
     causes = list(FAULTS)
+    expected = list_priors().of_causes()
+    often = np.array([expected[cause] for cause in causes])
     for i in range(count):
         cause = causes[i % len(causes)]
+        if as_listed:
+            cause = str(root.choice(causes, p=often / often.sum()))
         found.append(_patient(cause, np.random.default_rng(root.integers(1 << 62))))
     return found
 
@@ -209,8 +211,9 @@ def search_by_hand(patient: Patient) -> Search:
     return Search(tests, len(patient.tried), minutes)
 
 
-def _copies(count: int, seed: int, quick: bool) -> Sequence[Patient]:
-    found = patients(count, seed)
+def arrived(count: int, seed: int, *, quick: bool, as_listed: bool = False) -> Sequence[Patient]:
+    """Return cases as they arrive, with five readings; with `quick` the five facts too."""
+    found = patients(count, seed, as_listed=as_listed)
     for patient in found:
         patient.read(mapped=False)
         if quick:
@@ -222,68 +225,3 @@ def rates(places: Sequence[int]) -> tuple[float, float]:
     """Return the shares of cases with the cause first, and among the first three."""
     array = np.array(places)
     return float((array == 1).mean()), float((array <= 3).mean())
-
-
-def main(count: int, seed: int) -> None:
-    """Print the tables."""
-    start = _copies(count, seed, False)
-    print(
-        "main complaint listed for the cause:",
-        np.mean([any(link.cause == p.cause for link in links_of(p.seen[0])) for p in start]),
-    )
-    print(
-        "a complaint listed:",
-        np.mean(
-            [any(link.cause == p.cause for s in p.seen for link in links_of(s)) for p in start]
-        ),
-    )
-    print("start      first {:.3f}  three {:.3f}".format(*rates([place(p) for p in start])))
-    quick = _copies(count, seed, True)
-    places = [place(p) for p in quick]
-    print("five facts first {:.3f}  three {:.3f}".format(*rates(places)))
-    miss: Counter[str] = Counter()
-    taken: Counter[tuple[str, str]] = Counter()
-    total: Counter[str] = Counter()
-    right: Counter[str] = Counter()
-    for p, at in zip(quick, places, strict=True):
-        now = p.shares()
-        first = max(now, key=lambda key: now[key])
-        total[p.cause] += 1
-        right[p.cause] += first == p.cause
-        miss[p.cause] += at > 3
-        if first != p.cause:
-            taken[p.cause, first] += 1
-    print("not in three:", {c: f"{miss[c]}/{total[c]}" for c in total if miss[c]})
-    print("taken for:", taken.most_common(60))
-    for extra in range(1, 5):
-        for p in quick:
-            test = by_information(p)
-            if test is not None:
-                p.ask(test)
-        print(f"+{extra} test   first %.3f  three %.3f" % rates([place(p) for p in quick]))
-    now = [p.shares() for p in quick]
-    top = np.array([max(s.values()) for s in now])
-    ok = np.array([max(s, key=lambda k: s[k]) == p.cause for s, p in zip(now, quick, strict=True)])
-    for low, high in ((0, 0.3), (0.3, 0.5), (0.5, 0.7), (0.7, 0.9), (0.9, 1.01)):
-        inside = (top >= low) & (top < high)
-        if inside.any():
-            print(f"said {top[inside].mean():.2f} right {ok[inside].mean():.2f} n {inside.sum()}")
-    ways: tuple[tuple[str, Callable[[Patient], Search]], ...] = (
-        ("tests by information", lambda p: search(p, by_information)),
-        ("tests by the lists", lambda p: search(p, by_the_book)),
-        ("by hand, by the lists", search_by_hand),
-    )
-    for label, with_facts in (("from the start", False), ("after the five facts", True)):
-        for name, way in ways:
-            runs = [way(p) for p in _copies(count, seed, with_facts)]
-            print(
-                f"{label}, {name}: tests {np.mean([r.tests for r in runs]):.2f} "
-                f"remedies {np.mean([r.remedies for r in runs]):.2f} "
-                f"steps {np.mean([r.steps for r in runs]):.2f} "
-                f"median {np.median([r.steps for r in runs]):.0f} "
-                f"minutes {np.mean([r.minutes for r in runs]):.1f}"
-            )
-
-
-if __name__ == "__main__":
-    main(int(sys.argv[1]), int(sys.argv[2]))

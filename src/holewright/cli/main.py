@@ -10,6 +10,7 @@ from holewright.cli.ask import ask
 from holewright.cli.book import app as book_app
 from holewright.cli.demo import demo
 from holewright.cli.estimate import estimate
+from holewright.cli.find import find
 from holewright.cli.form import form
 from holewright.cli.gauge import gauge
 from holewright.cli.limits import limits
@@ -65,6 +66,7 @@ for command in (
     gauge,
     estimate,
     verdict,
+    find,
     study,
     sheet,
     demo,

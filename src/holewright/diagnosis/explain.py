@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
-from holewright.diagnosis.causes import causes
-from holewright.diagnosis.evidence import From
+from holewright.diagnosis.causes import OTHER, causes
 from holewright.diagnosis.facts import JobFacts
 from holewright.diagnosis.next_test import NextTest
 from holewright.diagnosis.quick_tests import Conflict, QuickTest, quick_tests, safety_lines
@@ -17,6 +17,9 @@ SCOPE = (
     "Change one thing for each test hole, and keep the bad part as it is.",
 )
 """What is said with every finding."""
+
+WORTH_SAYING = math.log(1.25)
+"""Weight from which a piece of evidence is worth a line: 5 to 4. Own judgement."""
 
 _ALWAYS = ("stopped", "hands", "hot", "swarf")
 
@@ -33,13 +36,16 @@ def sentence_of(ranked: Sequence[RankedCause], wanted: Sequence[NextTest], *, ac
     act : bool
         Whether the first cause is likely enough to be acted upon.
     """
-    first, second = ranked[0], ranked[1]
-    name = causes()[first.cause].name
     if act:
-        return f"Most likely: {_small(name)} ({first.share:.0%}). {causes()[first.cause].remedy}"
-    other = f"{_small(name)} ({first.share:.0%}) or {_small(causes()[second.cause].name)}"
+        first = causes()[ranked[0].cause]
+        return f"Most likely: {_small(first.name)} ({ranked[0].share:.0%}). {first.remedy}"
+    one, two = (
+        f"{_small(causes()[r.cause].name)} ({r.share:.0%})"
+        for r in [r for r in ranked if r.cause != OTHER][:2]
+    )
+    unlisted = ", or nothing that is in the list" if ranked[0].cause == OTHER else ""
     ask = f" Next: {_small(quick_tests()[wanted[0].test].question)}" if wanted else ""
-    return f"Not yet clear: {other} ({second.share:.0%}).{ask}"
+    return f"Not yet clear: {one} or {two}{unlisted}.{ask}"
 
 
 def _small(text: str) -> str:
@@ -69,7 +75,7 @@ def why_of(cause: RankedCause, most: int = 4) -> tuple[str, ...]:
     most : int
         How many lines at most. [-]
     """
-    told = [w for w in cause.weights if w.evidence.kind is not From.SEEN]
+    told = [w for w in cause.weights if abs(math.log(w.times)) >= WORTH_SAYING]
     return tuple(weight_text(weight) for weight in told[:most])
 
 

@@ -23,6 +23,7 @@ from holewright.sizing.lobing import QUIET, UNPREDICTABLE
 from holewright.sizing.reamed import edge_term, fluid_term, recovery_term, settings_term
 from holewright.sizing.stock import least_to_clean_up
 from holewright.sizing.temperature import cut_warm
+from holewright.sizing.treatment import in_process
 from holewright.units import Unit, format_small
 
 THIN_WALL = 0.25
@@ -133,7 +134,8 @@ def facts_of(task: Task, study: Study) -> JobFacts:
     JobFacts
         Numbers are those of the planned route; what was run may differ, and the tests ask.
     """
-    callout, width = task.callout, task.callout.limits.width
+    callout = in_process(task.callout)
+    width = callout.limits.width
     facts = _drawing(callout) + _material(task)
     burns = task.material.family in ("titanium", "magnesium")
     forecast, point = study.plan.forecast, study.point

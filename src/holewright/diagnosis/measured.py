@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from holewright.diagnosis.facts import Fact, JobFacts
+from holewright.errors import InputError
 from holewright.sizing.runout import G_MODEL_MEAN
 from holewright.units import format_small
 
@@ -104,7 +105,14 @@ def plate_fact(facts: JobFacts, factor: str, effect: float, u: float) -> Fact:
     effect, u : float
         Its effect on the size between the levels of the plate, and its standard uncertainty.
         [mm]
+
+    Raises
+    ------
+    InputError
+        If the factor says nothing of any cause.
     """
+    if factor not in PLATE_FACTORS:
+        raise InputError("factor", factor, "must be one of " + ", ".join(PLATE_FACTORS))
     text = (
         f"On the plate {factor} moved the size by {format_small(effect, facts.unit, True)} "
         f"(± {format_small(2 * u, facts.unit)})."

@@ -5,6 +5,7 @@ A path writes ``a.b`` for key b in the object a, and ``a[].b`` for key b of each
 
 from __future__ import annotations
 
+from holewright.jobs.fault_documents import FINDING
 from holewright.jobs.key_tables import (
     BESIDE_FORECAST,
     CALLOUT,
@@ -288,6 +289,7 @@ DOCUMENTS = {
     "program": PROGRAM,
     "estimate": ESTIMATE,
     "verdict": VERDICT,
+    "finding": FINDING,
     "answer": ANSWER,
     "sheet": SHEET,
     "demo": DEMO,

@@ -39,7 +39,18 @@ def study_job(job: Job) -> Study:
     Study
         For the window, and for asking why.
     """
-    task = Task(
+    return study(task_of(job), job.shop)
+
+
+def task_of(job: Job) -> Task:
+    """Return what the planner is asked for.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    """
+    return Task(
         job.callout,
         job.material,
         job.machine,
@@ -48,7 +59,6 @@ def study_job(job: Job) -> Study:
         part_rise=job.part_c - 20.0,
         lead_time_days=job.lead_time_days,
     )
-    return study(task, job.shop)
 
 
 def forecast(job: Job) -> Forecast:
