@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from holewright.callout.callout import Callout, Limits
+from holewright.program.fixture import OPEN, Fixture
+from holewright.program.settings import USUAL, ProgramSettings
 from holewright.proof.verdict import Demands
 from holewright.shop.coolant import Coolant
 from holewright.shop.machine import Machine
@@ -12,6 +14,26 @@ from holewright.shop.material import Material
 from holewright.shop.shop import Shop
 from holewright.sizing.treatment import in_process
 from holewright.units import Unit
+
+
+@dataclass(frozen=True)
+class GaugingHabits:
+    """What a hand and a hole do to what pins say.
+
+    Parameters
+    ----------
+    clearance : float
+        By how much a hole must be larger than a pin for the pin to go by hand. [mm]
+    feel : float
+        Spread of the same check made again, one standard deviation. [mm]
+    form : float, optional
+        Radial allowance for form: the wall lies between two cylinders this far apart; None
+        where nobody said. [mm]
+    """
+
+    clearance: float = 0.0
+    feel: float = 0.0
+    form: float | None = None
 
 
 @dataclass(frozen=True)
@@ -44,6 +66,8 @@ class Job:
         Unit of the print and of the sheets.
     program_unit : Unit
         Unit of the program.
+    habits : GaugingHabits
+        What hand and hole do to what pins say.
     demands : Demands
         What is asked before a release.
     part_c : float
@@ -55,6 +79,13 @@ class Job:
         the job file says otherwise.
     invented : bool
         Whether the job is an invented example; sheets say so.
+    program : ProgramSettings
+        How its program is written.
+    fixture : Fixture
+        How the part is held.
+    on_hold : str
+        Why the job is on hold; empty where it isn't. No program is written for it unless
+        somebody says so.
     notes : tuple of str
         Free text.
     defaults : tuple of str
@@ -75,11 +106,15 @@ class Job:
     drawing: str = ""
     unit: Unit = Unit.MM
     program_unit: Unit = Unit.MM
+    habits: GaugingHabits = field(default_factory=GaugingHabits)
     demands: Demands = field(default_factory=Demands)
     part_c: float = 20.0
     lead_time_days: float | None = None
     gauged_after: bool = False
     invented: bool = False
+    program: ProgramSettings = USUAL
+    fixture: Fixture = OPEN
+    on_hold: str = ""
     notes: tuple[str, ...] = ()
     defaults: tuple[str, ...] = ()
 

@@ -12,6 +12,7 @@ from holewright.errors import InputError, Where
 from holewright.jobs.fields import (
     Fields,
     choice,
+    length_or_zero,
     nearest,
     number,
     optional,
@@ -26,9 +27,10 @@ from holewright.jobs.fields import (
     yes,
 )
 from holewright.jobs.hole_fields import hole_callout
-from holewright.jobs.job import Job
+from holewright.jobs.job import GaugingHabits, Job
 from holewright.jobs.machine_rows import read_coolant
 from holewright.jobs.patterns import read_job_pattern
+from holewright.jobs.program_rows import program_settings, read_fixture
 from holewright.jobs.shopfile import read_shop
 from holewright.jobs.toml_lines import TomlFile, parse_toml, read_toml
 from holewright.proof.verdict import Demands
@@ -49,11 +51,12 @@ JOB_KEYS = (
     "yearly",
     "units",
     "program_units",
+    "on_hold",
     "invented",
     "notes",
 )
 SHOP_KEYS = ("file", "machine", "coolant", "part_temperature", "lead_time_days")
-TABLES = ("job", "hole", "material", "pattern", "shop", "demands")
+TABLES = ("job", "hole", "material", "pattern", "shop", "gauging", "demands", "program", "fixture")
 _UNITS = {"inch": Unit.INCH, "inches": Unit.INCH, "metric": Unit.MM}
 _REFERENCE_C = 20.0
 
@@ -77,7 +80,8 @@ def read_job(path: str | Path) -> Job:
     ----------
     path : str or Path
         A TOML file with ``[hole]`` and ``[material]``, and any of ``[job]``,
-        ``[pattern]``, ``[shop]`` and ``[demands]``. A shop file is looked for beside it.
+        ``[pattern]``, ``[shop]``, ``[demands]``, ``[program]`` and ``[fixture]``. A shop file is
+        looked for beside it.
 
     Returns
     -------
@@ -135,6 +139,7 @@ def _job(file: TomlFile, name: str, room: Path | Shop) -> Job:
     refuse_unknown(place, SHOP_KEYS)
     shop = _shop(place, room, defaults) if isinstance(room, Path) else room
     machine = _machine(place, shop, defaults)
+    program_unit = optional(head, "program_units", choice(Unit, _UNITS), callout.unit)
     return Job(
         name=optional(head, "name", text, name),
         callout=callout,
@@ -149,12 +154,16 @@ def _job(file: TomlFile, name: str, room: Path | Shop) -> Job:
         revision=optional(head, "revision", text, ""),
         drawing=optional(head, "drawing", text, ""),
         unit=callout.unit,
-        program_unit=optional(head, "program_units", choice(Unit, _UNITS), callout.unit),
+        program_unit=program_unit,
+        habits=_habits(_table(file, "gauging", callout.unit)),
         demands=_demands(_table(file, "demands"), defaults),
         part_c=_part_c(place, defaults),
         lead_time_days=optional(place, "lead_time_days", number, None),
         gauged_after=_gauged_after(hole, callout, defaults),
         invented=optional(head, "invented", yes, False),
+        program=program_settings(_table(file, "program", callout.unit), program_unit),
+        fixture=read_fixture(file, _table(file, "fixture", callout.unit)),
+        on_hold=optional(head, "on_hold", text, ""),
         notes=optional(head, "notes", texts, ()),
         defaults=(*defaults.said, *shop.notes),
     )
@@ -277,7 +286,7 @@ def _part_c(fields: Fields, defaults: _Defaults) -> float:
 
 
 def _demands(fields: Fields, defaults: _Defaults) -> Demands:
-    refuse_unknown(fields, ("inside", "confidence", "ppk"))
+    refuse_unknown(fields, ("inside", "confidence", "ppk", "guard"))
     usual = Demands()
     if fields.values:
         usual = replace(usual, source="job file")
@@ -288,6 +297,23 @@ def _demands(fields: Fields, defaults: _Defaults) -> Demands:
         inside=optional(fields, "inside", share, usual.inside),
         confidence=optional(fields, "confidence", share, usual.confidence),
         ppk=optional(fields, "ppk", _ppk, None),
+        guard=optional(fields, "guard", _guard, usual.guard),
+    )
+
+
+def _guard(fields: Fields, key: str) -> float:
+    value = number(fields, key)
+    if not 0 <= value <= 5:
+        refuse(fields, key, "must be a factor on the standard uncertainty, 0 to 5, such as 1.65")
+    return value
+
+
+def _habits(fields: Fields) -> GaugingHabits:
+    refuse_unknown(fields, ("clearance", "feel", "form"))
+    return GaugingHabits(
+        clearance=optional(fields, "clearance", length_or_zero, 0.0),
+        feel=optional(fields, "feel", length_or_zero, 0.0),
+        form=optional(fields, "form", length_or_zero, None),
     )
 
 

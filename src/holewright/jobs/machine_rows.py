@@ -9,6 +9,7 @@ from holewright.errors import InputError
 from holewright.jobs.fields import (
     Fields,
     choice,
+    length,
     length_or_zero,
     number,
     optional,
@@ -42,6 +43,10 @@ MACHINE_KEYS = (
     "spindle_tir_u",
     "coolants",
     "can_bore",
+    "acceleration_m_s2",
+    "jerk_m_s3",
+    "spindle_run_up_s",
+    "rapid_overlap",
 )
 HOLDER_KEYS = (
     "id",
@@ -51,6 +56,7 @@ HOLDER_KEYS = (
     "stiffness",
     "DMM_min",
     "DMM_max",
+    "BD",
     "change_s",
 )
 _TIR_U = 0.0005
@@ -176,7 +182,25 @@ def machine(fields: Fields) -> Machine:
         ),
         coolants=optional(fields, "coolants", _coolants, (Coolant(),)),
         can_bore=optional(fields, "can_bore", yes, False),
+        acceleration=1000 * optional(fields, "acceleration_m_s2", _positive, 3.0),
+        jerk=1000 * optional(fields, "jerk_m_s3", _positive, 50.0),
+        spindle_run_up_s=optional(fields, "spindle_run_up_s", number, 2.0),
+        rapid_overlap=optional(fields, "rapid_overlap", _share, 0.0),
     )
+
+
+def _positive(fields: Fields, key: str) -> float:
+    value = number(fields, key)
+    if value <= 0:
+        refuse(fields, key, "must be more than 0")
+    return value
+
+
+def _share(fields: Fields, key: str) -> float:
+    value = number(fields, key)
+    if value > 1:
+        refuse(fields, key, "must be a share from 0, exact stops, to 1")
+    return value
 
 
 def _coolants(fields: Fields, key: str) -> tuple[Coolant, ...]:
@@ -208,6 +232,7 @@ def holder(fields: Fields) -> Holder:
         stiffness=optional(fields, "stiffness", number, usual.stiffness),
         DMM_min=optional(fields, "DMM_min", length_or_zero, usual.DMM_min),
         DMM_max=optional(fields, "DMM_max", length_or_zero, usual.DMM_max),
+        BD=optional(fields, "BD", length, usual.BD),
         change_s=optional(fields, "change_s", number, usual.change_s),
     )
     if found.DMM_min > found.DMM_max:

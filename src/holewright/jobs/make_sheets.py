@@ -116,7 +116,9 @@ def _setup(job: Job, header: SheetHeader, planned: Plan) -> str:
         machine=job.machine,
         coolant=job.coolant,
         plan=planned,
-        program=write_program(job, planned) if planned.route is not None else None,
+        program=(
+            write_program(job, planned, despite_hold=True) if planned.route is not None else None
+        ),
         shop=job.shop,
         reamer_limits=reamer_make_limits(limits, job.unit),
         pins=_limit_pins(job, limits),

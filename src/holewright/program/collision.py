@@ -181,7 +181,8 @@ def _rapid_down(
     return [
         (
             "rapid-into-material",
-            f"goes at rapid to Z{move.end[2]:.3f} where the hole is open to Z{0.0 - open_to:.3f} only",
+            f"goes at rapid to Z{move.end[2]:.3f} where the hole is open to "
+            f"Z{0.0 - open_to:.3f} only",
         )
     ]
 

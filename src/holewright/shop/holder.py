@@ -38,6 +38,9 @@ class Holder:
         Shanks that it takes. [mm]
     change_s : float
         Time to change a tool in it and set its length. [s]
+    BD : float
+        Diameter of its nose, for collisions; 40 mm where nobody says (common practice, no
+        source). [mm]
     """
 
     id: str
@@ -47,3 +50,4 @@ class Holder:
     DMM_min: float = 1.0
     DMM_max: float = 32.0
     change_s: float = 300.0
+    BD: float = 40.0
