@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from holewright.errors import InputError, NoAnswerError
 from holewright.jobs.job import Job
-from holewright.planning.plan import Plan, PlanVerdict, Route
+from holewright.planning.plan import Plan, Route
 from holewright.program import write
 from holewright.program.backplot import read_back
 from holewright.program.collision import ToolShape
@@ -53,8 +53,9 @@ def write_program(
     Raises
     ------
     NoAnswerError
-        If the plan says not to ream, or has no route; if the job is on hold and nobody said
-        that it is to be written nevertheless; or if tool or holder would hit something.
+        If the plan has no route (a hole that is drilled or bored to size has one); if the job
+        is on hold and nobody said that it is to be written nevertheless; or if tool or holder
+        would hit something.
     """
     return write_part([(job, plan)], hold=hold, despite_hold=despite_hold, verdict=verdict)
 
@@ -127,7 +128,7 @@ def write_part(
 
 
 def _route(plan: Plan) -> Route:
-    if plan.verdict is PlanVerdict.DO_NOT_REAM or plan.route is None:
+    if plan.route is None:
         instead = f" Instead: {plan.instead[0]}" if plan.instead else ""
         raise NoAnswerError(f"no program is written. {plan.sentence}{instead}")
     return plan.route
