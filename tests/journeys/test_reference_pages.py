@@ -37,6 +37,7 @@ ASKED = [
     ["verdict", JOB_B, "--readings", READINGS, "--lot", "600"],
     ["sampling", "lot", "125", "6"],
     ["sampling", "curve", "80", "2"],
+    ["find", JOB_B, "--seen", "oversize,drift", "--readings", READINGS, "--answers", "loupe=a"],
     ["sheet", JOB_B, "--readings", READINGS, "--out", "OUT"],
     ["demo", "--out", "OUT"],
     ["limits", "10 h7"],

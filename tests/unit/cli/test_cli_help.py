@@ -19,6 +19,7 @@ COMMANDS = (
     "gauge",
     "estimate",
     "verdict",
+    "find",
     "study",
     "sheet",
     "demo",
