@@ -34,7 +34,7 @@ def test_a_file_is_short_enough_to_do_one_thing(path: Path) -> None:
 
 def test_no_junk_drawers() -> None:
     names = {path.stem for path in SOURCES} | {path.parent.name for path in SOURCES}
-    assert not names & {"utils", "util", "helpers", "common", "misc", "tools"}
+    assert not names & {"utils", "util", "helpers", "common", "misc"}
 
 
 def public_functions() -> list[tuple[str, object]]:
