@@ -178,5 +178,6 @@ def test_data_of_another_shape_are_refused_by_the_path_of_the_field(an_estimate,
 
 def test_infinite_bounds_are_told_from_numbers():
     hole = HoleInterval("A1", -math.inf, 8.02)
-    assert to_plain(hole) == {"hole": "A1", "lower": "-inf", "upper": 8.02, "u": 0.0}
+    plain = {"hole": "A1", "lower": "-inf", "upper": 8.02, "u": 0.0, "shown": None}
+    assert to_plain(hole) == plain
     assert through_text(hole) == hole

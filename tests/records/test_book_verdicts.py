@@ -138,7 +138,14 @@ def test_an_estimate_with_forecast_and_causes_is_reached_once_more_too(
     size = forecast(job_a).size
     causes = {reading.hole: {"cut": float(i)} for i, reading in enumerate(readings)}
     estimate = size_that_came(
-        job_a, readings, clearance=0.0005, causes=causes, forecast=size, lot_unchecked=400
+        job_a,
+        readings,
+        clearance=0.0005,
+        guard=2.0,
+        today=NOON.date(),
+        causes=causes,
+        forecast=size,
+        lot_unchecked=400,
     )
     entry = EstimateEntry(
         revision_id=revision.id,

@@ -79,7 +79,7 @@ def gauge(
         names = hole_names(job, holes)
         if as_json:
             readings = log.readings()
-            question = next_question(job, readings, names)
+            question = next_question(job, readings, names, part_c=job.part_c)
             stands = standing(job, readings, lot=lot)
             print_json(standing_document(job, log.where, stands, question))
             return GOOD
@@ -161,7 +161,13 @@ class _Walk:
         self.page.gap()
         self._say(standing(self.job, readings, lot=self.lot).text)
         question = next_question(
-            self.job, readings, self.names, skipped=self.skipped, first=self.hole
+            self.job,
+            readings,
+            self.names,
+            skipped=self.skipped,
+            first=self.hole,
+            part_c=self.part_c,
+            gauge_c=self.gauge_c,
         )
         if question is not None and self.gauge:
             return replace(question, gauge=self.gauge, use="", why="")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from enum import StrEnum
 from typing import NamedTuple
 
 from holewright.callout.callout import Limits
@@ -11,6 +12,14 @@ from holewright.gauging.reading_interval import HoleSize
 
 TINY = 1e-9
 """Room for the rounding of decimal sizes. [mm]"""
+
+
+class Shown(StrEnum):
+    """What the readings of a hole show of it, every gauge at its worst."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+    NEITHER = "neither"
 
 
 class Counts(NamedTuple):
@@ -37,6 +46,25 @@ def count_holes(holes: Sequence[HoleSize], limits: Limits) -> Counts:
         A hole whose readings contradict each other is unsure.
     """
     return Counts(*_tally([(h.lower, h.upper) for h in holes], limits))
+
+
+def shown_of(hole: HoleSize, limits: Limits) -> Shown:
+    """Return whether a hole is shown inside the limits, or outside them.
+
+    Parameters
+    ----------
+    hole : HoleSize
+        What its readings prove: bounds with every gauge at its worst. [mm]
+    limits : Limits
+        Limits of size, inclusive. [mm]
+
+    Returns
+    -------
+    Shown
+        Neither, where its readings contradict each other.
+    """
+    good, bad, _ = _tally([(hole.lower, hole.upper)], limits)
+    return Shown.INSIDE if good else Shown.OUTSIDE if bad else Shown.NEITHER
 
 
 def count_at_best(holes: Sequence[HoleSize], limits: Limits) -> Counts:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from holewright.gauging.count_holes import Shown
 from holewright.gauging.interval_fit import IntervalFit
 from holewright.reasons import Reason
 
@@ -22,12 +23,16 @@ class HoleInterval:
     u : float
         Standard uncertainty that isn't yet in the bounds: that of a bore gauge's value; 0
         for pins. [mm]
+    shown : Shown, optional
+        Whether all its readings together show it inside or outside, by the rule that the
+        estimate counts by; None where nobody said.
     """
 
     hole: str
     lower: float
     upper: float
     u: float = 0.0
+    shown: Shown | None = None
 
 
 @dataclass(frozen=True)
@@ -134,3 +139,8 @@ class Estimate:
     remarks: tuple[Reason, ...] = ()
     with_forecast: WithForecast | None = None
     fit: IntervalFit | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def bound_is_fitted(self) -> bool:
+        """Whether `inside_lower` is that of the fitted distribution, and not the counted one."""
+        return self.inside_fitted is not None and self.inside_lower == self.inside_fitted

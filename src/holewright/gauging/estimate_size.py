@@ -11,7 +11,7 @@ from scipy.special import ndtr
 from holewright.callout.callout import Limits
 from holewright.errors import InputError, NoAnswerError
 from holewright.gauging.binomial import clopper_pearson
-from holewright.gauging.count_holes import count_holes, size_kind
+from holewright.gauging.count_holes import count_holes, shown_of, size_kind
 from holewright.gauging.degenerate import Degenerate, find_degenerate, sd_upper
 from holewright.gauging.estimate import Estimate, HoleInterval, WithForecast
 from holewright.gauging.fit_check import FitCheck, check_fit, holes_apart
@@ -60,6 +60,7 @@ def estimate_size(
     material_alpha: Known | float,
     confidence: float = 0.95,
     clearance: float = 0.0,
+    guard: float | None = None,
     causes: Causes | None = None,
     forecast: SizeDistribution | None = None,
     lot_unchecked: int | None = None,
@@ -81,6 +82,9 @@ def estimate_size(
         Confidence, over a half and below 1. [-]
     clearance : float
         By how much a hole must be larger than a pin for the pin to go, 0 or more. [mm]
+    guard : float, optional
+        Factor on a gauge's normal uncertainty that a hole must keep from its limits to be
+        shown inside, as ISO 14253-1 asks; by default the quantile at `confidence`. [-]
     causes : mapping, optional
         Hole name -> cause name -> value, e.g. the feed it was cut with: what each does to
         size is fitted too.
@@ -118,7 +122,7 @@ def estimate_size(
         readings,
         shop,
         material_alpha=material_alpha,
-        confidence=confidence,
+        confidence=confidence if guard is None else float(ndtr(guard)),
         clearance=clearance,
         negligible=NEGLIGIBLE_SHARE * limits.width,
         unit=unit,
@@ -133,7 +137,7 @@ def estimate_size(
             f"binomial bound, unsure holes counted as not good."
         ),
         size_kind=size_kind(holes),
-        holes=tuple(_interval(h) for h in holes),
+        holes=tuple(_interval(h, limits) for h in holes),
         good=counts.good,
         bad=counts.bad,
         unsure=counts.unsure,
@@ -163,12 +167,12 @@ def estimate_size(
     )
 
 
-def _interval(hole: HoleSize) -> HoleInterval:
+def _interval(hole: HoleSize, limits: Limits) -> HoleInterval:
     """Return what the document keeps of a hole."""
-    value = hole.value
+    value, shown = hole.value, shown_of(hole, limits)
     if value is not None and not hole.contradicts:
-        return HoleInterval(hole.hole, value.best, value.best, value.u)
-    return HoleInterval(hole.hole, hole.lower, hole.upper)
+        return HoleInterval(hole.hole, value.best, value.best, value.u, shown)
+    return HoleInterval(hole.hole, hole.lower, hole.upper, shown=shown)
 
 
 def _with_fit(

@@ -85,7 +85,8 @@ def pin_size(pin: Pin) -> TrueSize:
     -------
     TrueSize
         Calibrated: its size and uncertainty. Otherwise all of the class tolerance on the
-        side of its sense, every size there as likely.
+        side of its sense, every size there as likely. What it may have worn adds to the
+        lower side, every size there as likely too.
 
     Raises
     ------
@@ -96,14 +97,16 @@ def pin_size(pin: Pin) -> TrueSize:
     ----------
     .. [1] ASME B89.1.5, gauge-maker tolerances: one-sided, plus or minus, on the marked size.
     """
+    worn = pin.wear / 2
     if pin.calibrated is not None:
-        return TrueSize(pin.calibrated.value, 0.0, pin.calibrated.u)
+        return TrueSize(pin.calibrated.value - worn, worn, pin.calibrated.u)
     if not pin.grade:
         raise InputError(
             f"class of pin {pin.id}", "none", "must be XX, X, Y, Z or ZZ, or the pin be calibrated"
         )
     half = float(class_tolerance(pin.grade, pin.marked)) / 2
-    return TrueSize(pin.marked + (half if pin.sense is Sense.PLUS else -half), half)
+    middle = pin.marked + (half if pin.sense is Sense.PLUS else -half)
+    return TrueSize(middle - worn, half + worn)
 
 
 def gauge_reading_size(gauge: BoreGauge, size: float) -> TrueSize:

@@ -11,6 +11,7 @@ import difflib
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Any, NoReturn, TypeVar
 
@@ -189,6 +190,17 @@ def length_or_zero(fields: Fields, key: str) -> float:
     if not 0 <= value <= _LONGEST:
         refuse(fields, key, f"must be a length from 0 to {_LONGEST:.0f} mm")
     return value
+
+
+def day(fields: Fields, key: str) -> date:
+    """Return a date, as TOML writes it or as text: ``2026-03-31``."""
+    value = fields.values[key]
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    try:
+        return date.fromisoformat(str(value).strip())
+    except ValueError:
+        refuse(fields, key, "must be a date such as 2026-03-31")
 
 
 def temperature(fields: Fields, key: str) -> float:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from holewright.errors import InputError, OutOfRangeError
 from holewright.jobs.fields import (
     Fields,
     choice,
+    day,
     length,
+    length_or_zero,
+    number,
     optional,
     placed,
     refuse,
@@ -22,11 +26,25 @@ from holewright.shop.pins import class_tolerance, pin_set, read_grade, size_text
 from holewright.uncertainty import Known, Tag
 from holewright.units import Unit, read_number
 
-PIN_KEYS = ("id", "marked", "unit", "sense", "grade", "calibrated", "u")
-PIN_SET_KEYS = ("first", "last", "step", "unit", "sense", "grade", "missing")
-BORE_GAUGE_KEYS = ("id", "kind", "u", "resolution", "unit")
+PIN_KEYS = (
+    "id",
+    "marked",
+    "unit",
+    "sense",
+    "grade",
+    "calibrated",
+    "u",
+    "expanded_u",
+    "k",
+    "due",
+    "wear",
+)
+PIN_SET_KEYS = ("first", "last", "step", "unit", "sense", "grade", "missing", "due", "wear")
+BORE_GAUGE_KEYS = ("id", "kind", "u", "expanded_u", "k", "resolution", "unit", "due")
 _CALIBRATED_U = 0.0005
 """Standard uncertainty of a calibrated pin whose certificate isn't at hand. [mm]"""
+_USUAL_K = 2.0
+"""Coverage factor of a certificate that doesn't say: 95 % (JCGM 100, 6.3.3). [-]"""
 _OFF_MARK = 0.02
 """A calibrated size further from the mark than this belongs to another pin. [mm]"""
 _SENSES = {"+": Sense.PLUS, "-": Sense.MINUS}
@@ -71,7 +89,8 @@ def pins_of_set(fields: Fields) -> tuple[tuple[Pin, ...], tuple[str, ...]]:
         for key, value in (("sense", sense), ("grade", grade))
         if key not in fields.values
     ]
-    return pins, tuple(taken)
+    due, wear = _due_and_wear(fields)
+    return tuple(replace(pin, due=due, wear=wear) for pin in pins), tuple(taken)
 
 
 def _grade(fields: Fields, key: str) -> str:
@@ -111,13 +130,24 @@ def pin(fields: Fields) -> Pin:
             class_tolerance(grade, marked)
         except OutOfRangeError as error:
             raise error.at(fields.place("marked")) from None
+    due, wear = _due_and_wear(fields)
     return Pin(
         id=optional(fields, "id", text, usual_id),
         marked=marked,
         sense=optional(fields, "sense", choice(Sense, _SENSES), _SENSE),
         grade=grade,
         calibrated=calibrated,
+        due=due,
+        wear=wear,
     )
+
+
+def _due_and_wear(fields: Fields) -> tuple[date | None, float]:
+    """Return until when a pin's size holds, and what it may have worn since."""
+    wear = optional(fields, "wear", length_or_zero, 0.0)
+    if wear > _OFF_MARK:
+        refuse(fields, "wear", f"must be at most {_OFF_MARK:g} mm; a pin worn more is scrap")
+    return optional(fields, "due", day, None), wear
 
 
 def _usual_id(marked: str, unit: Unit) -> str:
@@ -129,14 +159,30 @@ def _usual_id(marked: str, unit: Unit) -> str:
 
 def _calibrated(fields: Fields, marked: float) -> Known | None:
     if "calibrated" not in fields.values:
-        if "u" in fields.values:
-            refuse(fields, "u", "needs the calibrated size beside it")
+        for key in ("u", "expanded_u", "k"):
+            if key in fields.values:
+                refuse(fields, key, "needs the calibrated size beside it")
         return None
     value = length(fields, "calibrated")
     if abs(value - marked) > _OFF_MARK:
         refuse(fields, "calibrated", f"must lie within {_OFF_MARK:g} mm of the marked size")
-    u = optional(fields, "u", length, _CALIBRATED_U)
+    u = _standard_u(fields)
+    u = _CALIBRATED_U if u is None else u
     return Known(value, Tag.MEASURED, "shop file: calibration", u)
+
+
+def _standard_u(fields: Fields) -> float | None:
+    """Return a standard uncertainty, from u itself or from U with its k. [mm]"""
+    if "expanded_u" not in fields.values:
+        if "k" in fields.values:
+            refuse(fields, "k", "needs expanded_u beside it: U of the certificate")
+        return optional(fields, "u", length, None)
+    if "u" in fields.values:
+        refuse(fields, "expanded_u", "says the same as u; fill in one of them")
+    k = optional(fields, "k", number, _USUAL_K)
+    if not 1 <= k <= 4:
+        refuse(fields, "k", "must be the coverage factor of the certificate, from 1 to 4")
+    return length(fields, "expanded_u") / k
 
 
 def bore_gauge(fields: Fields) -> BoreGauge:
@@ -150,7 +196,7 @@ def bore_gauge(fields: Fields) -> BoreGauge:
     refuse_unknown(fields, BORE_GAUGE_KEYS)
     fields = read_unit(fields)
     resolution = required(fields, "resolution", length, 'resolution = "1 µm"')
-    u = optional(fields, "u", length, None)
+    u = _standard_u(fields)
     return BoreGauge(
         id=required(fields, "id", text, 'id = "bore gauge 3"'),
         kind=required(fields, "kind", choice(InstrumentKind, _INSTRUMENTS), 'kind = "three-point"'),
@@ -158,4 +204,5 @@ def bore_gauge(fields: Fields) -> BoreGauge:
         if u is None
         else Known(u, Tag.STANDARD, "shop file"),
         resolution=resolution,
+        due=optional(fields, "due", day, None),
     )

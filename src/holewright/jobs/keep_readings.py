@@ -6,6 +6,7 @@ import hashlib
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import UTC, date, datetime
 from typing import Any
 
 from holewright.errors import InputError
@@ -14,7 +15,6 @@ from holewright.jobs.bench import Bench
 from holewright.jobs.keep_book import job_of, latest_revision, open_run
 from holewright.jobs.release import judge
 from holewright.jobs.take_readings import estimate_size
-from holewright.proof.conformance import GUARD_FACTOR
 from holewright.proof.verdict import Verdict
 from holewright.records.book import Reader, RecordBook, Saved, Writer
 from holewright.records.entries import (
@@ -241,7 +241,7 @@ def judge_kept(
     job = job_of(revision.entry)
     with book.together() as writer:
         holding = holding_readings(writer, revision, run)
-        estimate = estimate_size(job, readings_of(holding))
+        estimate = estimate_size(job, readings_of(holding), today=_day(bench.now()))
         kept = writer.append(
             EstimateEntry(
                 at=bench.now(),
@@ -250,6 +250,7 @@ def judge_kept(
                 run_id=run.id if run else None,
                 reading_ids=tuple(saved.id for saved in holding),
                 estimate=estimate,
+                clearance=job.habits.clearance,
                 software=bench.version,
                 data_version=bench.data_version,
             )
@@ -260,11 +261,16 @@ def judge_kept(
                 by=by,
                 estimate_id=kept.id,
                 verdict=judge(job, estimate, lot=lot),
-                guard=GUARD_FACTOR,
+                guard=job.demands.guard,
                 software=bench.version,
                 data_version=bench.data_version,
             )
         )
+
+
+def _day(at: datetime) -> date:
+    """Return the day by which a gauge is overdue: the same wherever the book is read again."""
+    return at.astimezone(UTC).date()
 
 
 def judge_in_book(
@@ -336,6 +342,8 @@ def recheck(book: Reader, verdict: Saved[VerdictEntry]) -> Recheck:
         readings,
         confidence=kept.estimate.confidence,
         clearance=kept.clearance,
+        guard=entry.guard,
+        today=_day(kept.at),
         causes=kept.causes or None,
         forecast=kept.forecast,
         lot_unchecked=kept.lot_unchecked,

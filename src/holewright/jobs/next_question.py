@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from holewright.callout.callout import Limits
+from scipy.special import ndtr
+
 from holewright.errors import NoAnswerError
 from holewright.gauging.advice import WORTH, advise
-from holewright.gauging.count_holes import TINY
+from holewright.gauging.count_holes import TINY, Shown, shown_of
 from holewright.gauging.estimate_size import NEGLIGIBLE_SHARE
-from holewright.gauging.limit_pins import PinChoice, choose_pins
-from holewright.gauging.pin_size import pin_size
+from holewright.gauging.pin_size import TrueSize, as_hole_at_20, pin_size
 from holewright.gauging.reading import Reading
 from holewright.gauging.reading_interval import HoleSize, hole_sizes
+from holewright.jobs.gauge_asks import Ask, asks_at
 from holewright.jobs.job import Job
 from holewright.jobs.release import judge
 from holewright.jobs.take_readings import estimate_size
@@ -22,7 +23,6 @@ from holewright.proof.wording import holes as count_of
 from holewright.proof.wording import share_as_asked, share_at_least
 from holewright.reasons import Reason
 from holewright.shop.pin import Pin
-from holewright.units import format_both
 
 Check = tuple[str, str]
 """Name of a hole and of a gauge."""
@@ -94,6 +94,8 @@ def next_question(
     *,
     skipped: Collection[Check] = (),
     first: str = "",
+    part_c: float = 20.0,
+    gauge_c: float = 20.0,
 ) -> Question | None:
     """Return the check that comes next.
 
@@ -109,6 +111,8 @@ def next_question(
         Checks that somebody passed over: hole and gauge.
     first : str
         Hole that somebody wants to go on with; empty for none.
+    part_c, gauge_c : float
+        Temperatures of part and gauges now: they decide which pin proves what. [°C]
 
     Returns
     -------
@@ -122,17 +126,16 @@ def next_question(
     the share inside (:func:`holewright.gauging.next_pin.next_checks`) among those inside the
     zone: either answer of such a pin settles one side as well.
     """
-    limits = job.gauged_limits
     sizes, _ = _sizes(job, readings)
     begun = {size.hole: size for size in sizes}
-    choice = choose_pins(limits, job.shop.pins, unit=job.unit)
+    bench = _Bench(job, part_c, gauge_c, asks_at(job, part_c, gauge_c).asks)
     for name in dict.fromkeys([*([first] if first else []), *reversed(begun), *holes]):
         size = begun.get(name)
         if size is not None:
-            asks: Iterable[Question] = _settling(job, size, choice)
+            asks: Iterable[Question] = _settling(bench, size)
             used = {mark.reading.gauge for mark in (*size.goes, *size.stops, *size.sizes)}
         elif name in holes or name == first:
-            asks, used = _beginning(job, name, readings, choice), set()
+            asks, used = _beginning(bench, name, readings), set()
         else:
             continue
         for ask in asks:
@@ -199,12 +202,33 @@ def said_of(job: Job, readings: Sequence[Reading], hole: str) -> str:
     sizes, reasons = _sizes(job, own)
     if reasons:
         return " ".join(str(reason) for reason in reasons)
-    size = sizes[0] if sizes else None
-    limits = job.gauged_limits
-    if size is None or not _is_settled(size, limits):
+    shown = shown_of(sizes[0], job.gauged_limits) if sizes else Shown.NEITHER
+    if shown is Shown.NEITHER:
         return f"Hole {hole}: not settled yet."
-    inside = size.lower >= limits.lower - TINY and size.upper <= limits.upper + TINY
-    return f"Hole {hole}: shown {'inside' if inside else 'outside'}."
+    return f"Hole {hole}: shown {shown}."
+
+
+@dataclass(frozen=True)
+class _Bench:
+    """The job at the gauge: how warm part and gauges are, and what is asked at each hole."""
+
+    job: Job
+    part_c: float
+    gauge_c: float
+    asks: tuple[Ask, ...]
+
+    def ask(self, use: str) -> Ask | None:
+        return next((ask for ask in self.asks if ask.use == use), None)
+
+    def as_hole(self, pin: Pin) -> TrueSize:
+        """Return the hole at 20 °C that a pin just fits, as warm as both are now."""
+        return as_hole_at_20(
+            pin_size(pin),
+            part_c=self.part_c,
+            gauge_c=self.gauge_c,
+            part_alpha=self.job.material.alpha,
+            gauge_alpha=self.job.shop.gauge_alpha,
+        )
 
 
 def _sizes(
@@ -214,116 +238,85 @@ def _sizes(
         readings,
         job.shop,
         material_alpha=job.material.alpha,
-        confidence=job.demands.confidence,
+        confidence=float(ndtr(job.demands.guard)),
+        clearance=job.habits.clearance,
         negligible=NEGLIGIBLE_SHARE * job.gauged_limits.width,
         unit=job.unit,
     )
 
 
-def _settling(job: Job, size: HoleSize, choice: PinChoice) -> Iterable[Question]:
+def _settling(bench: _Bench, size: HoleSize) -> Iterable[Question]:
     """Yield the checks that would settle a hole, the first to be made first."""
-    limits = job.gauged_limits
-    if size.contradicts or _is_settled(size, limits):
+    limits = bench.job.gauged_limits
+    if size.contradicts or shown_of(size, limits) is not Shown.NEITHER:
         return
-    too_small = choice.go is not None and any(m.reading.gauge == choice.go.id for m in size.stops)
-    too_large = choice.no_go is not None and any(
-        m.reading.gauge == choice.no_go.id for m in size.goes
-    )
+    go, no_go = bench.ask("GO"), bench.ask("NO-GO")
+    stopped = {mark.reading.gauge for mark in size.stops}
+    gone = {mark.reading.gauge for mark in size.goes}
+    too_small = go is not None and go.gauge in stopped
+    too_large = no_go is not None and no_go.gauge in gone
     if size.lower < limits.lower - TINY:
         if too_small:
-            yield from _shown_outside(job, size.hole, lower=True)
-        elif choice.go is not None:
-            yield _go(job, size.hole, choice.go)
+            yield from _shown_outside(bench, size.hole, lower=True)
+        elif go is not None:
+            yield _of(go, size.hole)
     if size.upper > limits.upper + TINY and not too_small:
         if too_large:
-            yield from _shown_outside(job, size.hole, lower=False)
-        elif choice.no_go is not None:
-            yield _no_go(job, size.hole, choice.no_go)
-    if choice.go is None or choice.no_go is None or too_small or too_large:
-        yield from _read_off(job, size.hole)
+            yield from _shown_outside(bench, size.hole, lower=False)
+        elif no_go is not None:
+            yield _of(no_go, size.hole)
+    if go is None or no_go is None or too_small or too_large:
+        yield from _read_off(bench, size.hole)
 
 
-def _beginning(
-    job: Job, hole: str, readings: Sequence[Reading], choice: PinChoice
-) -> Iterable[Question]:
+def _beginning(bench: _Bench, hole: str, readings: Sequence[Reading]) -> Iterable[Question]:
     """Yield the checks with which a new hole may begin, the best one first."""
-    telling = _most_telling(job, readings)
+    telling = _most_telling(bench, readings)
     if telling is not None:
-        yield Question(
-            hole, telling.id, "", "Its answer is expected to tell most of the share inside."
-        )
-    if choice.go is not None:
-        yield _go(job, hole, choice.go)
-    if choice.no_go is not None:
-        yield _no_go(job, hole, choice.no_go)
-    if choice.go is None or choice.no_go is None:
-        yield from _read_off(job, hole)
+        why = "Its answer is expected to tell most of the share inside."
+        yield Question(hole, telling, "", why)
+    for ask in bench.asks:
+        yield _of(ask, hole)
 
 
-def _most_telling(job: Job, readings: Sequence[Reading]) -> Pin | None:
+def _most_telling(bench: _Bench, readings: Sequence[Reading]) -> str | None:
     """Return the pin inside the zone that would tell most of the process; None if none would."""
-    limits = job.gauged_limits
-    inside = {
-        pin.id: pin
-        for pin in job.shop.pins
-        if pin_size(pin).smallest() >= limits.lower - TINY
-        and pin_size(pin).largest() <= limits.upper + TINY
-    }
+    job, limits = bench.job, bench.job.gauged_limits
+    inside = set()
+    for pin in job.shop.pins:
+        size = bench.as_hole(pin)
+        if size.smallest() >= limits.lower - TINY and size.largest() <= limits.upper + TINY:
+            inside.add(pin.id)
     try:
         advice = advise(
             readings, job.shop, limits, material_alpha=job.material.alpha, unit=job.unit
         )
     except NoAnswerError:
         return None
-    return next(
-        (inside[c.pin] for c in advice.new_hole if c.bits > WORTH and c.pin in inside), None
-    )
+    return next((c.pin for c in advice.new_hole if c.bits > WORTH and c.pin in inside), None)
 
 
-def _is_settled(size: HoleSize, limits: Limits) -> bool:
-    inside = size.lower >= limits.lower - TINY and size.upper <= limits.upper + TINY
-    outside = size.upper <= limits.lower + TINY or size.lower >= limits.upper - TINY
-    return inside or outside
-
-
-def _go(job: Job, hole: str, pin: Pin) -> Question:
-    limit = format_both(job.gauged_limits.lower, job.unit)
-    return Question(
-        hole,
-        pin.id,
-        "GO",
-        f"It is {limit} or more: if it goes, by hand and full length, the hole is not too small.",
-    )
-
-
-def _no_go(job: Job, hole: str, pin: Pin) -> Question:
-    limit = format_both(job.gauged_limits.upper, job.unit)
-    return Question(
-        hole,
-        pin.id,
-        "NO-GO",
-        f"It is {limit} or less: if it does not go, from either end, the hole is not too large.",
-    )
-
-
-def _shown_outside(job: Job, hole: str, *, lower: bool) -> Iterable[Question]:
+def _shown_outside(bench: _Bench, hole: str, *, lower: bool) -> Iterable[Question]:
     """Yield the check that would show a hole outside whose GO or NO-GO has failed."""
-    limits, pins = job.gauged_limits, job.shop.pins
+    limits = bench.job.gauged_limits
+    sizes = [(pin.id, bench.as_hole(pin)) for pin in bench.job.shop.pins]
     if lower:
-        found = [p for p in pins if pin_size(p).largest() <= limits.lower + TINY]
-        if found:
-            pin = max(found, key=lambda p: pin_size(p).largest())
-            why = "The GO did not go. If this does not go either, the hole is shown too small."
-            yield Question(hole, pin.id, "", why)
-        return
-    found = [p for p in pins if pin_size(p).smallest() >= limits.upper - TINY]
-    if found:
-        pin = min(found, key=lambda p: pin_size(p).smallest())
+        beyond = [(s.largest(), name) for name, s in sizes if s.largest() <= limits.lower + TINY]
+        why = "The GO did not go. If this does not go either, the hole is shown too small."
+        found = max(beyond, default=None)
+    else:
+        beyond = [(s.smallest(), name) for name, s in sizes if s.smallest() >= limits.upper - TINY]
         why = "The NO-GO went. If this goes as well, the hole is shown too large."
-        yield Question(hole, pin.id, "", why)
+        found = min(beyond, default=None)
+    if found is not None:
+        yield Question(hole, found[1], "", why)
 
 
-def _read_off(job: Job, hole: str) -> Iterable[Question]:
+def _read_off(bench: _Bench, hole: str) -> Iterable[Question]:
     """Yield the bore gauges, for where pins don't settle a hole."""
-    for gauge in job.shop.bore_gauges:
+    for gauge in bench.job.shop.bore_gauges:
         yield Question(hole, gauge.id, "size", "Pins don't settle this hole: read its size off.")
+
+
+def _of(ask: Ask, hole: str) -> Question:
+    return Question(hole, ask.gauge, ask.use, ask.why)

@@ -8,7 +8,6 @@ from dataclasses import replace
 from holewright.gauging.estimate import Estimate
 from holewright.jobs.job import Job
 from holewright.proof import judge as proof
-from holewright.proof.conformance import GUARD_FACTOR
 from holewright.proof.verdict import Verdict
 from holewright.units import format_both
 
@@ -19,7 +18,7 @@ def judge(
     *,
     lot: int | None = None,
     pass_anyway: Collection[str] = (),
-    guard: float = GUARD_FACTOR,
+    guard: float | None = None,
 ) -> Verdict:
     """Return whether the process, or a lot from it, may be released.
 
@@ -33,8 +32,9 @@ def judge(
         Holes in the lot; None judges the process. [-]
     pass_anyway : collection of str
         Holes that somebody asks to pass whatever the gauge says.
-    guard : float
-        Factor on the gauges' uncertainty: it counts against the release. [-]
+    guard : float, optional
+        Factor on the gauges' uncertainty, where the estimate doesn't say itself what holes
+        are shown to be; by default that which the job demands. [-]
 
     Returns
     -------
@@ -47,7 +47,7 @@ def judge(
         demands=job.demands,
         lot=lot,
         pass_anyway=pass_anyway,
-        k=guard,
+        k=job.demands.guard if guard is None else guard,
         unit=job.unit,
     )
     return replace(verdict, cautions=(*verdict.cautions, *_treated(job)))

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
 
 from holewright.gauging import estimate_size as gauging
 from holewright.gauging.estimate import Estimate
 from holewright.gauging.reading import Reading
 from holewright.gauging.size_model import Causes
+from holewright.jobs.evidence import doubts
 from holewright.jobs.job import Job
 from holewright.uncertainty import SizeDistribution
 
@@ -17,7 +20,9 @@ def estimate_size(
     readings: Sequence[Reading],
     *,
     confidence: float | None = None,
-    clearance: float = 0.0,
+    clearance: float | None = None,
+    guard: float | None = None,
+    today: date | None = None,
     causes: Causes | None = None,
     forecast: SizeDistribution | None = None,
     lot_unchecked: int | None = None,
@@ -33,8 +38,14 @@ def estimate_size(
         What was gauged.
     confidence : float, optional
         Confidence of the bounds; by default that which the job demands. [-]
-    clearance : float
-        By how much a hole must be larger than a pin for the pin to go, 0 or more. [mm]
+    clearance : float, optional
+        By how much a hole must be larger than a pin for the pin to go, 0 or more; by default
+        that of the job. [mm]
+    guard : float, optional
+        Factor on a gauge's uncertainty that a hole must keep from its limits; by default that
+        which the job demands. [-]
+    today : date, optional
+        Day of the judgement: gauges whose calibration was due before are named.
     causes : mapping, optional
         Hole -> cause -> value, to explain size by causes.
     forecast : SizeDistribution, optional
@@ -47,15 +58,22 @@ def estimate_size(
     Estimate
         With its bounds and what keeps them from being closer.
     """
-    return gauging.estimate_size(
+    estimate = gauging.estimate_size(
         tuple(readings),
         job.shop,
         job.gauged_limits,
         material_alpha=job.material.alpha,
         confidence=job.demands.confidence if confidence is None else confidence,
-        clearance=clearance,
+        clearance=job.habits.clearance if clearance is None else clearance,
+        guard=job.demands.guard if guard is None else guard,
         causes=causes,
         forecast=forecast,
         lot_unchecked=lot_unchecked,
         unit=job.unit,
+    )
+    found = doubts(job, readings, today)
+    return replace(
+        estimate,
+        remarks=(*estimate.remarks, *found),
+        limits_of_knowledge=(*found, *estimate.limits_of_knowledge),
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import ndtr
 
 from holewright.callout.callout import Limits
 from holewright.errors import NoAnswerError, OutOfRangeError
@@ -48,44 +47,6 @@ def ppk_of_sizes(sizes: ArrayLike, limits: Limits, confidence: float = 0.95) -> 
     mean, sd, n = _mean_and_sd(sizes)
     ppk = float(performance(mean, sd, limits.lower, limits.upper).ppk)
     return ppk, float(ppk_lower_bound(ppk, n, confidence))
-
-
-def inside_of_sizes(sizes: ArrayLike, limits: Limits, confidence: float = 0.95) -> float:
-    r"""Return the share of holes that measured sizes show to be inside.
-
-    .. math:: 1 - \Phi(-3 C_L) - \Phi(-3 C_U)
-
-    with the exact lower bounds C of the index of either side, each at half the risk.
-
-    Parameters
-    ----------
-    sizes, limits
-        As for :func:`ppk_of_sizes`. [mm]
-    confidence : float
-        One-sided confidence, between 0 and 1. [-]
-
-    Returns
-    -------
-    float
-        Lower bound on the share inside, 0 or more. [-]
-
-    Raises
-    ------
-    OutOfRangeError, NoAnswerError
-        As for :func:`ppk_of_sizes`.
-
-    Notes
-    -----
-    Holds whichever side is worse, and is a little cautious for it (Bonferroni). It reaches far
-    into tails where nothing was seen: it is as good as the sizes are normal.
-    """
-    mean, sd, n = _mean_and_sd(sizes)
-    each = performance(mean, sd, limits.lower, limits.upper)
-    sides = np.array([each.ppk_lower, each.ppk_upper])
-    finite = np.isfinite(sides)
-    risk = (1 - confidence) / max(int(finite.sum()), 1)
-    bounds = ppk_lower_bound(sides[finite], n, 1 - risk)
-    return max(0.0, 1.0 - float(ndtr(-3 * bounds).sum()))
 
 
 def ppk_of_fit(fit: IntervalFit, limits: Limits, confidence: float = 0.95) -> tuple[float, float]:

@@ -10,11 +10,18 @@ from holewright.errors import InputError, OutOfRangeError
 from holewright.gauging.estimate import Estimate
 from holewright.proof.capability import performance
 from holewright.proof.conformance import GUARD_FACTOR
-from holewright.proof.fitted import FIT_FROM, inside_of_sizes, ppk_from_intervals, ppk_of_sizes
+from holewright.proof.fitted import ppk_from_intervals, ppk_of_sizes
 from holewright.proof.next_steps import Question, next_steps
 from holewright.proof.sampling import outside_allowed, outside_in_lot_upper, outside_upper
 from holewright.proof.tally import Tally, tally
-from holewright.proof.verdict import Decision, Demands, NextStep, Verdict
+from holewright.proof.verdict import (
+    CALIBRATION_OVERDUE,
+    TEMPERATURE_GAP,
+    Decision,
+    Demands,
+    NextStep,
+    Verdict,
+)
 from holewright.proof.wording import holes, named, share_as_asked, share_at_least
 from holewright.reasons import Reason
 from holewright.units import Unit, format_small
@@ -28,6 +35,9 @@ CAUTIONS = (
     "does not replace the customer's own acceptance.",
 )
 """What every verdict says beside its sentence."""
+
+NO_EVIDENCE = (TEMPERATURE_GAP, CALIBRATION_OVERDUE)
+"""Remarks of an estimate that hold a release by themselves."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +85,8 @@ def judge(
         Holes that somebody asks to pass whatever the gauge says. Refused, unless the hole is
         proven inside.
     k : float
-        Guard factor on the gauges' uncertainty: it counts against the release. [-]
+        Guard factor on the gauges' uncertainty, for holes of which the estimate doesn't say
+        itself what is shown of them. [-]
     unit : Unit
         Unit in which sentences write sizes.
 
@@ -97,10 +108,13 @@ def judge(
     share inside shown at the confidence asked for; Ppk, where asked for, shown at it too.
     A hole of which nothing is proven counts as not good.
 
-    The share is shown by counting (exact, whatever the distribution) or, where all of at
-    least 30 holes were measured with an instrument, by their mean and spread, taken as normal.
-    The larger counts, and `because` names both. Each holds at its confidence; having two
-    chances costs a little of it. Pins only count: they don't show the tails.
+    Of the share inside the verdict says what the estimate says: the counted bound, exact and
+    whatever the distribution, or the fitted one where that has earned it
+    (:func:`holewright.gauging.estimate_size.estimate_size` has the rule). A lot may be shown
+    by counting within it as well; having two chances there costs a little confidence.
+
+    A gap of temperature too wide to be corrected, or a gauge whose calibration is overdue,
+    holds too: the estimate says so among its remarks.
     """
     asked = demands if demands is not None else Demands()
     for name, value in (("inside", asked.inside), ("confidence", asked.confidence)):
@@ -109,12 +123,13 @@ def judge(
     sorted_holes = tally(estimate, limits, k)
     if lot is not None and sorted_holes.n > lot:
         raise OutOfRangeError("lot", lot, f"at least the {sorted_holes.n} holes checked")
-    shown = _shown(estimate, sorted_holes, limits, asked, lot)
+    shown = _shown(estimate, sorted_holes, asked, lot)
     ppk, ppk_lower = _ppk(estimate, limits, asked, sorted_holes.guard)
     share_rule = _share_rule(sorted_holes, shown, asked, lot)
     ppk_rules = _ppk_rules(ppk, ppk_lower, asked)
     rules = [
         *_contradiction_rules(estimate),
+        *_evidence_rules(estimate),
         *_failed_rules(estimate, sorted_holes, pass_anyway),
         share_rule,
         *ppk_rules,
@@ -149,9 +164,7 @@ def judge(
     )
 
 
-def _shown(
-    estimate: Estimate, found: Tally, limits: Limits, asked: Demands, lot: int | None
-) -> _Shown:
+def _shown(estimate: Estimate, found: Tally, asked: Demands, lot: int | None) -> _Shown:
     if found.n == 0:
         return _Shown(0.0, 0.0, None, lot)
     by_counts = 1.0 - outside_upper(found.not_good, found.n, asked.confidence)
@@ -159,12 +172,11 @@ def _shown(
     if lot is not None:
         in_lot = outside_in_lot_upper(lot, found.n, found.not_good, asked.confidence)
         by_counts = 1.0 - in_lot / lot
-    by_fit = None
-    sizes = _sizes(estimate)
-    guarded = _drawn_in(limits, found.guard)
-    if len(sizes) >= FIT_FROM and found.n != lot and guarded is not None and len(set(sizes)) > 1:
-        by_fit = inside_of_sizes(sizes, guarded, asked.confidence)
-    return _Shown(max(by_counts, by_fit or 0.0), by_counts, by_fit, in_lot)
+    earned = estimate.bound_is_fitted and estimate.confidence >= asked.confidence
+    by_fit = estimate.inside_fitted if earned and found.n != lot else None
+    if by_fit is None:
+        return _Shown(by_counts, by_counts, None, in_lot)
+    return _Shown(max(by_counts, by_fit) if lot is not None else by_fit, by_counts, by_fit, in_lot)
 
 
 def _sizes(estimate: Estimate) -> list[float]:
@@ -202,6 +214,11 @@ def _contradiction_rules(estimate: Estimate) -> list[_Rule]:
         _Rule(False, Reason(c.code, c.text, c.value, c.limit, c.unit))
         for c in estimate.contradictions
     ]
+
+
+def _evidence_rules(estimate: Estimate) -> list[_Rule]:
+    """Return what makes the readings themselves no evidence."""
+    return [_Rule(False, r) for r in estimate.remarks if r.code in NO_EVIDENCE]
 
 
 def _failed_rules(estimate: Estimate, found: Tally, pass_anyway: Collection[str]) -> list[_Rule]:
@@ -302,7 +319,8 @@ def _notes(found: Tally, shown: _Shown, asked: Demands, unit: Unit) -> list[Reas
     if shown.by_fit is not None:
         text = (
             f"By counting alone {share_at_least(shown.by_counts)} is shown, by fitting a normal "
-            f"distribution {share_at_least(shown.by_fit)}; the fit holds if the sizes are normal."
+            f"distribution {share_at_least(shown.by_fit)}. The fit counts: the readings could "
+            f"check its shape, and did not contradict it."
         )
         notes.append(Reason("counts-and-fit", text, shown.by_counts, shown.by_fit, "share"))
     notes.append(Reason("asked-by", f"Asked for by: {asked.source}.", asked.inside, None, "share"))

@@ -13,7 +13,7 @@ from holewright.proof.conformance import ROUNDING
 from holewright.proof.fitted import FIT_FROM
 from holewright.proof.sampling import holes_needed, holes_needed_in_lot, outside_allowed
 from holewright.proof.tally import Tally
-from holewright.proof.verdict import Demands, NextStep
+from holewright.proof.verdict import CALIBRATION_OVERDUE, TEMPERATURE_GAP, Demands, NextStep
 from holewright.proof.wording import holes, named, share_as_asked
 from holewright.units import Unit, format_size
 
@@ -81,9 +81,11 @@ def next_steps(
         )
     if found.bad:
         steps.append(_contain(found, question.lot))
+    steps.extend(_mend_evidence(estimate))
     hopeless = found.n > 0 and found.unsure / found.n > 1 - question.asked.inside
     if found.unsure:
-        steps.extend(_better_pins(found, question, hopeless and not share_shown))
+        pin_is_limit = any(r.code == "pin-uncertainty" for r in estimate.limits_of_knowledge)
+        steps.extend(_better_pins(found, question, hopeless and not share_shown, pin_is_limit))
     # With a hole outside the process is not as it should be: count anew once it is mended.
     if not share_shown and not found.bad:
         more = _more_holes(found, question, hopeless)
@@ -108,11 +110,39 @@ def _contain(found: Tally, lot: int | None) -> NextStep:
     )
 
 
-def _better_pins(found: Tally, question: Question, hopeless: bool) -> list[NextStep]:
+def _mend_evidence(estimate: Estimate) -> list[NextStep]:
+    """Return what makes evidence of readings that are none as they stand."""
+    steps = []
+    codes = {r.code for r in estimate.remarks}
+    if TEMPERATURE_GAP in codes:
+        steps.append(
+            NextStep(
+                "Let part and gauges lie together until both have one temperature, best 20 °C, and "
+                "gauge again. Don't pass a hole on a reading corrected that far."
+            )
+        )
+    overdue = [r.text.partition(":")[0] for r in estimate.remarks if r.code == CALIBRATION_OVERDUE]
+    if overdue:
+        steps.append(
+            NextStep(
+                f"Have calibrated before the release: {', '.join(overdue)}. If its size has moved, "
+                "reckon the readings anew with what it measures."
+            )
+        )
+    return steps
+
+
+def _better_pins(
+    found: Tally, question: Question, hopeless: bool, pin_is_limit: bool
+) -> list[NextStep]:
     """Return which pins would settle the unsure holes, one step for each limit."""
     limits, unit, k = question.limits, question.unit, question.k
     steps = []
-    more = " A hundred more holes with the same pins would not help." if hopeless else ""
+    more = ""
+    if hopeless:
+        more = " A hundred more holes with the same pins would not help."
+        if pin_is_limit:
+            more = " A hundred more holes would not help: the pin is the limit; calibrate it."
     for side in ("lower", "upper"):
         mine = [h for h in found.unsure_holes if _open_at(h, limits, side, k)]
         if not mine:

@@ -7,8 +7,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from holewright.callout.callout import Limits
+from holewright.gauging.count_holes import Shown
 from holewright.gauging.estimate import Estimate, HoleInterval
 from holewright.proof.conformance import GUARD_FACTOR, Conformity, decide
+
+_SHOWN = {
+    Conformity.ACCEPT: Shown.INSIDE,
+    Conformity.REJECT: Shown.OUTSIDE,
+    Conformity.CANNOT_TELL: Shown.NEITHER,
+}
 
 
 @dataclass(frozen=True)
@@ -49,11 +56,12 @@ def tally(estimate: Estimate, limits: Limits, k: float = GUARD_FACTOR) -> Tally:
     Parameters
     ----------
     estimate : Estimate
-        The size that came. Where it lists no holes, its own counts are taken.
+        The size that came. What it says of its holes stands, so that estimate and verdict
+        count by one rule. Where it lists no holes, its own counts are taken.
     limits : Limits
-        Limits of size. [mm]
+        Limits of size, for holes of which it says nothing. [mm]
     k : float
-        Guard factor on the uncertainty of each hole's bounds. [-]
+        Guard factor on the uncertainty of each such hole's bounds. [-]
 
     Raises
     ------
@@ -66,9 +74,10 @@ def tally(estimate: Estimate, limits: Limits, k: float = GUARD_FACTOR) -> Tally:
     low, high, u = np.array([(h.lower, h.upper, h.u) for h in found], dtype=float).T
     # Bounds that cross are a contradiction, told apart from this count; nothing is proven.
     low, high = np.where(low <= high, (low, high), ([-np.inf], [np.inf]))
-    said = decide(low, high, u, limits.lower, limits.upper, k)
-    bad = tuple(h for h, s in zip(found, said, strict=True) if s == Conformity.REJECT)
-    unsure = tuple(h for h, s in zip(found, said, strict=True) if s == Conformity.CANNOT_TELL)
+    decided = decide(low, high, u, limits.lower, limits.upper, k)
+    said = [h.shown or _SHOWN[Conformity(str(s))] for h, s in zip(found, decided, strict=True)]
+    bad = tuple(h for h, s in zip(found, said, strict=True) if s is Shown.OUTSIDE)
+    unsure = tuple(h for h, s in zip(found, said, strict=True) if s is Shown.NEITHER)
     return Tally(
         good=len(found) - len(bad) - len(unsure),
         bad=len(bad),

@@ -7,6 +7,9 @@ from enum import StrEnum
 
 from holewright.reasons import Reason
 
+TEMPERATURE_GAP, CALIBRATION_OVERDUE = "temperature-gap", "calibration-overdue"
+"""Codes of remarks on an estimate that hold a release: the readings are no evidence as they are."""
+
 
 class Decision(StrEnum):
     """What to do with the process, or with the lot."""
@@ -27,6 +30,9 @@ class Demands:
         Confidence at which it must be shown. [-]
     ppk : float, optional
         Least Ppk at the same confidence; None where none is asked for. [-]
+    guard : float
+        Factor on a gauge's standard uncertainty that a hole must keep from its limits. The
+        default is that of ISO 14253-1 for 95 %. [-]
     source : str
         Who asks: ``job file``, or that it is a default.
     """
@@ -35,6 +41,7 @@ class Demands:
     confidence: float = 0.95
     ppk: float | None = None
     source: str = "default of holewright; ask the customer"
+    guard: float = 1.65
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from holewright.uncertainty import Known
@@ -31,6 +32,10 @@ class Pin:
         Maker's class: XX, X, Y, Z or ZZ of ASME B89.1.5. Empty for a calibrated pin.
     calibrated : Known, optional
         Calibrated size with its standard uncertainty. [mm]
+    due : date, optional
+        Day up to which its calibration, or the check of its class, holds.
+    wear : float
+        Most that it may have worn since it was made or calibrated, 0 or more. [mm]
     """
 
     id: str
@@ -38,6 +43,8 @@ class Pin:
     sense: Sense
     grade: str = "ZZ"
     calibrated: Known | None = None
+    due: date | None = None
+    wear: float = 0.0
 
 
 class InstrumentKind(StrEnum):
@@ -61,9 +68,12 @@ class BoreGauge:
         Standard uncertainty of one reading. [mm]
     resolution : float
         Smallest step that it shows. [mm]
+    due : date, optional
+        Day up to which its calibration holds.
     """
 
     id: str
     kind: InstrumentKind
     u: Known
     resolution: float
+    due: date | None = None

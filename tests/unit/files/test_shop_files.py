@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from holewright.errors import InputError
 from holewright.jobs.shopfile import read_shop
 from holewright.jobs.tool_rows import reamer_by_label
 from holewright.shop.holder import HolderKind
@@ -139,6 +141,44 @@ class TestPins:
         assert (pin.calibrated.value, pin.calibrated.u) == (8.0131, 0.0004)
         assert pin.calibrated.tag is Tag.MEASURED
         assert pin.grade == ""
+
+    def test_a_certificate_may_give_its_expanded_uncertainty_and_its_day(self, tmp_path):
+        rows = "marked,calibrated,expanded_u,k,due,wear\n"
+        rows += "8.00,8.0022,0.8 µm,,2026-03-31,\n8.01,8.0131,1.2 µm,3,,1 µm\n"
+        text = '[shop]\nunit = "mm"\npins = "pins.csv"\n'
+        first, second = shop(tmp_path, text, pins=rows).pins
+        # JCGM 100, 6.2.1: u = U / k, and k = 2 where the certificate doesn't say.
+        assert (first.calibrated.u, first.due) == (pytest.approx(0.0004), date(2026, 3, 31))
+        assert (second.calibrated.u, second.due) == (pytest.approx(0.0004), None)
+        assert (first.wear, second.wear) == (0.0, 0.001)
+
+    def test_a_date_may_be_a_date_of_toml(self, tmp_path):
+        text = (
+            '[[pin_set]]\nfirst = "8.00"\nlast = "8.02"\nstep = "0.01"\nunit = "mm"\n'
+            'sense = "plus"\ngrade = "ZZ"\ndue = 2026-03-31\nwear = "0.5 µm"\n'
+            '[[bore_gauge]]\nid = "three-point"\nkind = "three-point"\nunit = "mm"\n'
+            'resolution = "1 µm"\nexpanded_u = "3 µm"\ndue = 2026-06-30\n'
+        )
+        found = shop(tmp_path, text)
+        assert {(pin.due, pin.wear) for pin in found.pins} == {(date(2026, 3, 31), 0.0005)}
+        assert found.bore_gauges[0].due == date(2026, 6, 30)
+        assert found.bore_gauges[0].u.value == pytest.approx(0.0015)
+
+    @pytest.mark.parametrize(
+        ("row", "said"),
+        [
+            ("8.00,8.001,,3,,", "k = 3: needs expanded_u"),
+            ("8.00,8.001,1 µm,7,,", "k = 7: must be the coverage factor"),
+            ("8.00,,1 µm,2,,", "needs the calibrated size"),
+            ("8.00,8.001,1 µm,2,soon,", "due = soon: must be a date"),
+            ("8.00,8.001,1 µm,2,,0.5 mm", "wear = 0.5 mm"),
+        ],
+    )
+    def test_a_certificate_that_cannot_be_is_refused_by_its_column(self, tmp_path, row, said):
+        text = '[shop]\nunit = "mm"\npins = "pins.csv"\n'
+        rows = f"marked,calibrated,expanded_u,k,due,wear\n{row}\n"
+        with pytest.raises(InputError, match=said):
+            shop(tmp_path, text, pins=rows)
 
     def test_inch_marks_are_exact(self, brakelund):
         (pin,) = [pin for pin in brakelund.pins if pin.id == ".3120"]

@@ -32,6 +32,15 @@ def test_a_calibrated_pin_is_its_certificate_whatever_its_class():
     assert size.smallest() == pytest.approx(6.3487 - 1.644854 * 0.0001, abs=1e-9)
 
 
+def test_wear_makes_a_pin_smaller_at_worst_and_never_larger():
+    new, worn = (pin_size(Pin("8.00", 8.0, Sense.PLUS, "X", wear=wear)) for wear in (0.0, 0.0006))
+    assert worn.smallest() == pytest.approx(new.smallest() - 0.0006, abs=1e-12)
+    assert worn.largest() == pytest.approx(new.largest(), abs=1e-12)
+    known = Known(8.0, Tag.MEASURED, "certificate", u=0.0)
+    calibrated = pin_size(Pin("8.00", 8.0, Sense.PLUS, "", known, wear=0.0006))
+    assert [calibrated.smallest(), calibrated.largest()] == pytest.approx([7.9994, 8.0])
+
+
 def test_a_pin_without_class_and_certificate_is_refused():
     with pytest.raises(InputError, match="class of pin odd = none"):
         pin_size(Pin("odd", 6.0, Sense.PLUS, ""))

@@ -7,6 +7,7 @@ import pytest
 
 from holewright.callout.callout import Limits
 from holewright.errors import InputError, OutOfRangeError
+from holewright.gauging.count_holes import Shown
 from holewright.gauging.estimate import Estimate, HoleInterval
 from holewright.proof.judge import judge
 from holewright.proof.sampling import outside_upper
@@ -183,17 +184,42 @@ def test_a_lot_smaller_than_what_was_checked_is_refused():
         judge(estimate(*[GOOD] * 6), H7, lot=5)
 
 
-def test_measured_sizes_show_more_than_counting_from_thirty_on():
-    sizes = 8.0075 + 0.0012 * np.sin(np.arange(40) * 1.7)  # spread 0.85 µm, room 7.5 µm
-    verdict = judge(measured(sizes, u=0.0003), H7)
+def test_a_fit_that_has_earned_it_shows_more_than_counting():
+    fitted = estimate(*[GOOD] * 60, inside_lower=0.998, inside_fitted=0.998, inside_counted=0.951)
+    verdict = judge(fitted, H7)
     assert verdict.decision is Decision.RELEASE
+    assert verdict.inside_lower == 0.998
     assert "counts-and-fit" in codes(verdict)
-    assert judge(measured(sizes[:29], u=0.0003), H7).decision is Decision.HOLD
 
 
-def test_pins_only_count_their_fit_speaks_for_no_tail():
-    fitted = estimate(*[GOOD] * 60, mean=8.0075, sd=0.0001, inside=1.0)
+def test_a_fit_that_has_not_earned_it_speaks_for_no_tail():
+    counted = 0.05 ** (1 / 60)
+    fitted = estimate(*[GOOD] * 60, inside_lower=counted, inside_fitted=0.998)
+    verdict = judge(fitted, H7)
+    assert verdict.decision is Decision.HOLD
+    assert verdict.inside_lower == pytest.approx(counted)
+    assert "counts-and-fit" not in codes(verdict)
+
+
+def test_nor_does_one_at_less_confidence_than_is_asked_for():
+    fitted = estimate(*[GOOD] * 60, inside_lower=0.998, inside_fitted=0.998, confidence=0.90)
     assert judge(fitted, H7).decision is Decision.HOLD
+
+
+def test_what_the_estimate_says_of_a_hole_stands():
+    # Shown inside by its pins, though its bore-gauge value alone would be too near the limit.
+    hole = HoleInterval("1", 8.0149, 8.0149, 0.001, Shown.INSIDE)
+    said = Estimate(1, "pins and gauge", "both", (hole,), 1, 0, 0, 0.05)
+    assert judge(said, H7).inside_lower == pytest.approx(0.05)
+
+
+@pytest.mark.parametrize("code", ["temperature-gap", "calibration-overdue"])
+def test_readings_that_are_no_evidence_hold_whatever_they_show(code):
+    remark = Reason(code, "Pin 8.00: was due.", 1.0, 0.0)
+    verdict = judge(estimate(*[GOOD] * 2000, remarks=(remark,)), H7)
+    assert verdict.decision is Decision.HOLD
+    assert verdict.because[0].code == code
+    assert verdict.next
 
 
 def test_a_ppk_that_is_asked_for_must_be_shown_at_its_lower_bound():
