@@ -10,6 +10,8 @@ from served_shop import (  # noqa: F401  (fixtures for all tests)
     served_shop,
     shop_client,
     shop_passwords,
+    still_client,
+    still_shop,
 )
 from shop_browser import chromium, open_page  # noqa: F401
 

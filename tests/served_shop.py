@@ -80,6 +80,23 @@ def shop_client(
         client.close()
 
 
+@pytest.fixture(scope="session")
+def still_client(
+    brakelund_book: Path, shop_passwords: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[TestClient]:
+    """Return a client for tests that write nothing down, made once."""
+    from starlette.testclient import TestClient
+
+    from holewright.jobs.serve_settings import ServeSettings
+    from holewright.serving.app import make_app
+
+    book = tmp_path_factory.mktemp("still") / "book.db"
+    shutil.copy(brakelund_book, book)
+    app = make_app(ServeSettings(shop_passwords, str(book)))
+    with TestClient(app, base_url=HERE, follow_redirects=False) as client:
+        yield client
+
+
 class Served:
     """Pages served on a port of this computer, in a thread."""
 
@@ -106,6 +123,21 @@ def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def still_shop(
+    brakelund_book: Path, shop_passwords: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Served]:
+    """Serve a copy of the book to browsers that write nothing down, started once."""
+    from holewright.jobs.serve_settings import ServeSettings
+    from holewright.serving.app import make_app
+
+    book = tmp_path_factory.mktemp("still-served") / "book.db"
+    shutil.copy(brakelund_book, book)
+    served = Served(make_app(ServeSettings(shop_passwords, str(book))), free_port())
+    yield served
+    served.stop()
 
 
 @pytest.fixture

@@ -119,6 +119,41 @@ def read_form(said: Mapping[str, str], shop: Shop) -> FormJob:
         raise
 
 
+_STAND_IN = {"callout": "8 H7 x 16 blind", "material": "1018"}
+"""What stands in for a field that must be filled in, while the others are looked at."""
+
+_BY_CALLOUT = ("hole", "pattern")
+"""Tables whose fields can't be looked at without the callout."""
+
+
+def all_wrong(said: Mapping[str, str], shop: Shop) -> tuple[InputError, ...]:
+    """Return everything that is wrong with the fields of a form, one error a field.
+
+    Parameters
+    ----------
+    said : mapping
+        As in :func:`read_form`.
+    shop : Shop
+        The tool room.
+    """
+    found: dict[str, InputError] = {}
+    rest = dict(said)
+    while True:
+        try:
+            read_form(rest, shop)
+        except InputError as error:
+            if error.field in found or error.field not in TABLE_OF:
+                break
+            found[error.field] = error
+            rest[error.field] = _STAND_IN.get(error.field, "")
+            if error.field == "callout":
+                rest |= {key: "" for key in rest if TABLE_OF.get(key) in _BY_CALLOUT}
+                rest["callout"] = _STAND_IN["callout"]
+        else:
+            break
+    return tuple(found.values())
+
+
 def job_text(said: Mapping[str, str]) -> str:
     r"""Return the text of the job file that says what the fields say.
 

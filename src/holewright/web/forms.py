@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import AsyncIterator, Callable, Mapping
 from typing import Annotated, TypeAlias
 
 from fastapi import Depends, Request
@@ -39,8 +39,8 @@ def at_least(role: Role) -> Callable[[Request], Person]:
     return check
 
 
-async def read_form(request: Request) -> FormData:
-    """Return a form that one of our own pages sent.
+async def read_form(request: Request) -> AsyncIterator[FormData]:
+    """Return a form that one of our own pages sent; a file that it carries is closed at the end.
 
     Parameters
     ----------
@@ -52,16 +52,16 @@ async def read_form(request: Request) -> FormData:
     NotAllowedError
         If it carries none, or another.
     """
-    form = await request.form(max_files=1, max_fields=MOST_FIELDS)
-    token = form.get("csrf")
-    if not isinstance(token, str) or not secrets.compare_digest(
-        token.encode(), request.state.csrf.encode()
-    ):
-        raise NotAllowedError(
-            "The form did not come from this page as it stands now. Load the page anew and send "
-            "it once more."
-        )
-    return form
+    async with request.form(max_files=1, max_fields=MOST_FIELDS) as form:
+        token = form.get("csrf")
+        if not isinstance(token, str) or not secrets.compare_digest(
+            token.encode(), request.state.csrf.encode()
+        ):
+            raise NotAllowedError(
+                "The form did not come from this page as it stands now. Load the page anew and "
+                "send it once more."
+            )
+        yield form
 
 
 Form: TypeAlias = Annotated[FormData, Depends(read_form)]
@@ -69,7 +69,6 @@ TheDesk: TypeAlias = Annotated[Desk, Depends(desk_of)]
 Reader: TypeAlias = Annotated[Person, Depends(at_least(Role.READER))]
 Gauger: TypeAlias = Annotated[Person, Depends(at_least(Role.GAUGER))]
 Planner: TypeAlias = Annotated[Person, Depends(at_least(Role.PLANNER))]
-Dependency: TypeAlias = Callable[[Request], Awaitable[FormData]]
 
 
 def texts(form: FormData) -> dict[str, str]:

@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from holewright.errors import HolewrightError, InputError
 from holewright.jobs.desk import Desk
-from holewright.jobs.job_form import said_in
+from holewright.jobs.job_form import all_wrong, said_in
 from holewright.jobs.kept_jobs import KeptJob, change_job, new_job, open_job, room_of
 from holewright.jobs.read_limits import HoleLimits, read_limits
 from holewright.shop.materials import list_materials
@@ -120,12 +120,18 @@ def make_job(request: Request, desk: TheDesk, person: Planner, form: Form) -> Re
     try:
         saved = new_job(desk.book, said, bench=desk.bench, by=person.name)
     except HolewrightError as error:
-        return _form_page(request, desk, said, errors=said_wrong(error, _fields(said)), status=422)
+        errors = _wrong(desk, said, error)
+        return _form_page(request, desk, said, errors=errors, status=422)
     return RedirectResponse(f"/jobs/{saved.entry.job_id}/route", status_code=303)
 
 
-def _fields(said: dict[str, str]) -> dict[str, str]:
-    return {**_NEW, **said}
+def _wrong(desk: Desk, said: dict[str, str], error: HolewrightError) -> dict[str, Any]:
+    """Return what is wrong, all fields at once: nobody mends a form one slip at a time."""
+    fields = {**_NEW, **said}
+    errors: dict[str, Any] = {}
+    for one in all_wrong(said, room_of(desk.book, bench=desk.bench)):
+        errors |= said_wrong(one, fields)
+    return errors or said_wrong(error, fields)
 
 
 @router.get("/jobs/{job_id}/callout", response_class=HTMLResponse)
@@ -149,6 +155,6 @@ def change_callout(
         number = int(base) if base.isdecimal() and len(base) < 9 else 0
         change_job(desk.book, kept, said, base=number, why=why, bench=desk.bench, by=person.name)
     except HolewrightError as error:
-        errors = said_wrong(error, _fields(said))
+        errors = _wrong(desk, said, error)
         return _form_page(request, desk, said, kept=kept, errors=errors, status=422)
     return RedirectResponse(f"/jobs/{job_id}/route", status_code=303)

@@ -83,7 +83,7 @@ def _page(
         "said": said,
         "form": form,
         "done": done,
-        "errors": said_wrong(error, dict.fromkeys([*fields_of(kind), *_SET_FIELDS, *_EXTRA], ""))
+        "errors": said_wrong(error, _PLACES.get(form, dict.fromkeys(fields_of(kind), "")))
         if error
         else {},
         "status": 422 if error else 200,
@@ -91,8 +91,14 @@ def _page(
     return page(request, "tools_kind.html", **parts)
 
 
-_SET_FIELDS = tuple(ask[0] for ask in SET_ASKS)
-_EXTRA = ("value", "certificate", "due", "state", "near")
+_PLACES: dict[str, dict[str, str]] = {
+    "set": {ask[0]: "" for ask in SET_ASKS},
+    "import": {},
+    "measure": {},
+    "state": {},
+    "near": {},
+}
+"""Form -> fields that have a place for an error beside them; without one it stands on top."""
 
 
 @router.get("/tools/{slug}", response_class=HTMLResponse)

@@ -41,9 +41,13 @@ def _page(
 ) -> HTMLResponse:
     run = said.get("run", "")[:80]
     judged: Judged | None = None
-    nothing = ""
+    nothing, lot = "", None
     try:
-        judged = judge_now(desk.book, kept, run=run, lot=read_lot(said.get("lot", "")))
+        lot = read_lot(said.get("lot", ""))
+    except InputError as wrong:
+        error = error or wrong
+    try:
+        judged = judge_now(desk.book, kept, run=run, lot=lot)
     except NoAnswerError as empty:
         nothing = str(empty)
     except InputError as wrong:
