@@ -78,22 +78,22 @@ class Shelf:
 
     def __init__(self, job: Job, truth: Truth, draw: random.Random) -> None:
         by_id = {pin.id: pin for pin in job.shop.pins}
-        self.pins = {name: _true_pin(by_id[name], draw) for name in truth.pins}
+        self.pins = {name: true_pin(by_id[name], draw) for name in truth.pins}
         gauge = job.shop.bore_gauges[0]
         self.bore_gauge = gauge.id
         self.step = gauge.resolution
-        self.bias = _normal(draw) * BIAS_SHARE * gauge.u.value
+        self.bias = normal(draw) * BIAS_SHARE * gauge.u.value
         self.repeat = (1 - BIAS_SHARE**2) ** 0.5 * gauge.u.value
 
 
-def _normal(draw: random.Random) -> float:
+def normal(draw: random.Random) -> float:
     """Return a standard normal number; unlike ``gauss`` it is the same on every Python."""
     return NormalDist().inv_cdf(draw.random() or 0.5)
 
 
-def _true_pin(pin: Pin, draw: random.Random) -> float:
+def true_pin(pin: Pin, draw: random.Random) -> float:
     if pin.calibrated is not None:
-        return pin.calibrated.value + pin.calibrated.u * _normal(draw)
+        return pin.calibrated.value + pin.calibrated.u * normal(draw)
     tolerance = float(class_tolerance(pin.grade, pin.marked))
     share = draw.random()
     return pin.marked + (share if pin.sense is Sense.PLUS else -share) * tolerance
@@ -108,7 +108,7 @@ def rows(job: Job, truth: Truth, draw: random.Random, shelf: Shelf) -> Iterator[
     gauged = 0
     for number in range(truth.lot):
         mean = truth.first_mean_mm + truth.drift_mm_per_hole * number
-        size = mean + truth.scatter_mm * _normal(draw)
+        size = mean + truth.scatter_mm * normal(draw)
         if number % truth.every:
             continue
         name = f"{number // holes + 1}-{number % holes + 1}"
@@ -118,7 +118,7 @@ def rows(job: Job, truth: Truth, draw: random.Random, shelf: Shelf) -> Iterator[
             if not goes:
                 break
         if truth.bore_gauge_every and gauged % truth.bore_gauge_every == 0:
-            seen = size * grown / gauge_grown + shelf.bias + shelf.repeat * _normal(draw)
+            seen = size * grown / gauge_grown + shelf.bias + shelf.repeat * normal(draw)
             shown = round(seen / shelf.step) * shelf.step
             yield f"{name},{shelf.bore_gauge},,{shown:.3f},mm,{temperatures}"
         gauged += 1

@@ -35,6 +35,21 @@ ASKED = [
     ["program", JOB_B],
     ["estimate", JOB_B, "--readings", READINGS],
     ["verdict", JOB_B, "--readings", READINGS, "--lot", "600"],
+    ["gauge", JOB_B, "--readings", "OUT/new.csv"],
+    ["forecast", JOB_A, "--why"],
+    ["plate", JOB_A, "--out", "OUT"],
+    [
+        "plate",
+        JOB_A,
+        "--holes",
+        "6",
+        "--vary",
+        "feed=80,120",
+        "--vary",
+        "holder=hydraulic 12;collet 32",
+    ],
+    ["plate", JOB_A, "--results", str(BRAKELUND / "plate_a.csv")],
+    ["life", JOB_A, "--readings", str(BRAKELUND / "life_a.csv")],
     ["sampling", "lot", "125", "6"],
     ["sampling", "curve", "80", "2"],
     ["find", JOB_B, "--seen", "oversize,drift", "--readings", READINGS, "--answers", "loupe=a"],
@@ -95,7 +110,7 @@ def fits(value: Any, kinds: str) -> bool:
 
 @pytest.mark.parametrize("arguments", ASKED, ids=[" ".join(a[:2])[-40:] for a in ASKED])
 def test_every_key_of_a_document_is_described_with_its_type(arguments, tmp_path):
-    asked = [str(tmp_path) if argument == "OUT" else argument for argument in arguments]
+    asked = [argument.replace("OUT", str(tmp_path)) for argument in arguments]
     result = CliRunner().invoke(app, [*asked, "--json"])
     document = json.loads(result.stdout)
     known = {key.path: key.type for key in DOCUMENTS[document["document"]]}

@@ -11,10 +11,13 @@ from holewright.cli.book import app as book_app
 from holewright.cli.demo import demo
 from holewright.cli.estimate import estimate
 from holewright.cli.find import find
+from holewright.cli.forecast import forecast
 from holewright.cli.form import form
 from holewright.cli.gauge import gauge
+from holewright.cli.life import life
 from holewright.cli.limits import limits
 from holewright.cli.plan import plan
+from holewright.cli.plate import plate
 from holewright.cli.program import program
 from holewright.cli.sampling import app as sampling_app
 from holewright.cli.serve import serve
@@ -62,11 +65,14 @@ for command in (
     ask,
     window,
     form,
+    forecast,
     program,
     gauge,
     estimate,
     verdict,
     find,
+    plate,
+    life,
     study,
     sheet,
     demo,

@@ -18,6 +18,8 @@ from holewright.jobs.key_tables import (
     reasons,
     under,
 )
+from holewright.jobs.life_keys import LEARNED, LIFE
+from holewright.jobs.plate_keys import PLATE, PLATE_RESULT
 from holewright.jobs.process_keys import FORM, WHY, WINDOW
 
 _OPERATION = keys("""
@@ -254,6 +256,25 @@ sentence | string or null |  | The verdict in one sentence.
 """),
 )
 
+STANDING = (
+    *JOB_HEAD,
+    *keys("""
+where | string |  | Where the answers are kept.
+checked | number |  | Holes with a reading.
+good | number |  | Holes shown to be inside.
+bad | number |  | Holes shown to be outside.
+unsure | number |  | Neither.
+inside_lower | number | share | Share of holes inside that is shown.
+enough | boolean |  | Whether what is asked for is shown.
+text | string |  | How things stand, on one line.
+next | object or null |  | The check that comes next; null when nothing is left to ask.
+next.hole | string |  | Name of the hole.
+next.gauge | string |  | Pin or bore gauge of the tool room.
+next.use | string |  | GO, NO-GO, size, or empty.
+next.why | string |  | What its answer shows.
+"""),
+)
+
 ANSWER = (
     *HEAD,
     *keys("""
@@ -286,10 +307,15 @@ DOCUMENTS = {
     "why": WHY,
     "window": WINDOW,
     "form": FORM,
+    "forecast": LEARNED,
     "program": PROGRAM,
     "estimate": ESTIMATE,
     "verdict": VERDICT,
+    "plate": PLATE,
+    "plate-result": PLATE_RESULT,
+    "life": LIFE,
     "finding": FINDING,
+    "standing": STANDING,
     "answer": ANSWER,
     "sheet": SHEET,
     "demo": DEMO,

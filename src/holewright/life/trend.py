@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 CUT = "holes cut"
 """Name of the cause that every trend has."""
 BEND = "holes cut past the bend"
-KNEES = 15
+KNEES = 11
 """Places at which a bend is looked for. [-]"""
 BEND_FROM = 12
 """Fewest holes in which a bend is looked for. [-]"""

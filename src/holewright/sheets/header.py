@@ -19,6 +19,7 @@ class PageKind(StrEnum):
     TEST_CUT = "test-cut record"
     GAUGING = "gauging sheet"
     TRAVELLER = "hole traveller"
+    PLATE = "test plate sheet"
     FAULT = "test list for fault finding"
 
 

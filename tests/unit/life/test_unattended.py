@@ -25,7 +25,8 @@ LIMITS = Limits(8.000, 8.015)
 
 def worn(n=400, drift=-3e-5, sd=0.001, times=1):
     x = np.linspace(1.0, n, times * n)
-    noise = np.sin(np.arange(x.size) * 2.399963)  # as even as noise gets, and the same for everybody
+    # As even as noise gets, and the same for everybody.
+    noise = np.sin(np.arange(x.size) * 2.399963)
     return trend_of_sizes(x, 8.0115 + drift * x + sd * math.sqrt(2) * noise)
 
 
