@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from holewright.cli.output import Page, at_least
+from holewright.cli.output import Page
 from holewright.jobs.run_demo import DemoJob
+from holewright.shares import share_at_least
 from holewright.sheets.sizes import size_text
 from holewright.units import Unit, format_both, format_feed
 
@@ -93,9 +94,9 @@ def _rows(done: DemoJob, unit: Unit) -> list[tuple[str, str, str, str]]:
         ),
         (
             "inside, of this lot",
-            at_least(forecast.inside) if forecast else none,
-            f"{at_least(done.verdict.inside_lower)} or more",
-            at_least(truth.inside),
+            share_at_least(forecast.inside) if forecast else none,
+            f"{share_at_least(done.verdict.inside_lower)} or more",
+            share_at_least(truth.inside),
         ),
     ]
 

@@ -55,11 +55,11 @@ def estimate(
 
 def show_estimate(page: Page, job: Job, readings: Sequence[Reading], estimate: Estimate) -> None:
     """Print an estimate for people, in the unit of the job first."""
-    from holewright.cli.output import at_least
+    from holewright.shares import share_at_least
     from holewright.sheets.zone_strip import estimate_strip, zone_strip_text
 
     page.verdict(
-        f"AT LEAST {at_least(estimate.inside_lower)} INSIDE",
+        f"AT LEAST {share_at_least(estimate.inside_lower)} INSIDE",
         f"{job.callout.text}, {100 * estimate.confidence:g} % sure, {estimate.n_holes} holes",
     )
     page.points(_sentences(estimate, job.unit))
@@ -77,7 +77,7 @@ def show_estimate(page: Page, job: Job, readings: Sequence[Reading], estimate: E
 
 
 def _sentences(estimate: Estimate, unit: Unit) -> Iterator[str]:
-    from holewright.cli.output import at_least
+    from holewright.sheets.proof_data import share_words
     from holewright.sheets.sizes import range_pair, size_pair, small_pair
 
     yield (
@@ -96,11 +96,11 @@ def _sentences(estimate: Estimate, unit: Unit) -> Iterator[str]:
         yield f"Standard deviation {small_pair(estimate.sd, unit)}{spread}."
     if estimate.inside is not None:
         outside = [
-            f"{at_least(share)} {side}"
+            f"{share_words(share)} {side}"
             for side, share in (("below", estimate.below), ("above", estimate.above))
             if share is not None
         ]
-        yield f"Best estimate: {at_least(estimate.inside)} inside" + (
+        yield f"Best estimate: {share_words(estimate.inside)} inside" + (
             f", {', '.join(outside)}." if outside else "."
         )
 

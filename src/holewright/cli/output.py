@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 import re
 import sys
 import textwrap
@@ -219,12 +218,6 @@ class Page:
         for row in rows:
             table.add_row("", *(self._fit(cell) for cell in row))
         self._show(table)
-
-
-def at_least(share: float) -> str:
-    """Return a share in percent, never rounded up to what was not shown: ``99.06 %``."""
-    places = 1 if share < 0.99 else 2
-    return f"{math.floor(share * 100 * 10**places + 1e-9) / 10**places:.{places}f} %"
 
 
 def print_json(document: Mapping[str, Any]) -> None:

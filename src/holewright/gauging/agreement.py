@@ -11,6 +11,7 @@ from scipy.special import ndtri
 from holewright.errors import NoAnswerError, OutOfRangeError
 from holewright.gauging.binomial import clopper_pearson
 from holewright.reasons import Reason
+from holewright.shares import share_as_asked, share_at_most
 
 Floats = NDArray[np.float64]
 
@@ -142,7 +143,8 @@ def cohen_kappa(table: ArrayLike, confidence: float = 0.95) -> Kappa:
     variance = on.sum() + (1 - kappa) ** 2 * off - (kappa - chance * (1 - kappa)) ** 2
     se = float(np.sqrt(max(variance, 0.0) / n)) / (1 - chance)
     chance_variance = chance + chance**2 - float((rows * columns * np.diag(both)).sum())
-    se_chance = float(np.sqrt(chance_variance / n)) / (1 - chance)
+    # One person with always one answer: 0 but for rounding.
+    se_chance = float(np.sqrt(max(chance_variance, 0.0) / n)) / (1 - chance)
     reach = _z(confidence) * se
     return Kappa(kappa, se, se_chance, (kappa - reach, kappa + reach), agreed, chance, n)
 
@@ -265,8 +267,9 @@ def against_truth(table: ArrayLike, confidence: float = 0.95) -> AgainstTruth:
         warnings.append(
             Reason(
                 "misses",
-                f"{found.misses:.1%} of bad parts were called good, and up to "
-                f"{found.misses_upper:.1%} can't be ruled out; {MISSES:.0%} is the usual bar.",
+                f"{100 * found.misses:.1f} % of bad parts were called good, and up to "
+                f"{share_at_most(found.misses_upper)} can't be ruled out; "
+                f"{share_as_asked(MISSES)} is the usual bar.",
                 found.misses,
                 MISSES,
                 "share",
@@ -277,7 +280,8 @@ def against_truth(table: ArrayLike, confidence: float = 0.95) -> AgainstTruth:
             Reason(
                 "misses-not-shown",
                 f"Few misses were seen, but {bad:.0f} bad parts leave up to "
-                f"{found.misses_upper:.1%} open; {MISSES:.0%} is the usual bar.",
+                f"{share_at_most(found.misses_upper)} open; {share_as_asked(MISSES)} is the usual "
+                f"bar.",
                 found.misses_upper,
                 MISSES,
                 "share",
@@ -287,8 +291,8 @@ def against_truth(table: ArrayLike, confidence: float = 0.95) -> AgainstTruth:
         warnings.append(
             Reason(
                 "false-alarms",
-                f"{found.false_alarms:.1%} of good parts were called bad; "
-                f"{FALSE_ALARMS:.0%} is the usual bar.",
+                f"{100 * found.false_alarms:.1f} % of good parts were called bad; "
+                f"{share_as_asked(FALSE_ALARMS)} is the usual bar.",
                 found.false_alarms,
                 FALSE_ALARMS,
                 "share",
@@ -324,7 +328,8 @@ def agreement_warnings(table: ArrayLike) -> tuple[Reason, ...]:
         warnings.append(
             Reason(
                 "nearly-all-alike",
-                f"{share:.0%} of the answers are the same. Then kappa collapses even where people "
+                f"{100 * share:.0f} % of the answers are the same. Then kappa collapses even "
+                f"where people "
                 "agree: take parts near the limits, about half of them bad.",
                 share,
                 LOPSIDED,

@@ -31,6 +31,7 @@ from holewright.gauging.shared_pins import fit_model
 from holewright.gauging.size_model import Causes, SizeModel, model_of
 from holewright.gauging.two_groups import hint_of_two_groups
 from holewright.reasons import Reason
+from holewright.shares import share_as_asked
 from holewright.shop.shop import Shop
 from holewright.uncertainty import Known, SizeDistribution
 from holewright.units import Unit, format_small
@@ -263,7 +264,7 @@ def _no_fit(trouble: Degenerate, model: SizeModel, estimate: Estimate, unit: Uni
         return text
     return (
         f"{text} If sizes are normal and the pins true, their standard deviation is at most "
-        f"{format_small(most, unit)} ({estimate.confidence:.0%}, approximate)."
+        f"{format_small(most, unit)} ({share_as_asked(estimate.confidence)}, approximate)."
     )
 
 

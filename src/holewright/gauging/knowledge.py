@@ -18,6 +18,7 @@ from holewright.gauging.reading_interval import HoleSize
 from holewright.gauging.shared_pins import fit_model
 from holewright.gauging.size_model import SizeModel
 from holewright.reasons import Reason
+from holewright.shares import share_as_asked, share_at_least
 from holewright.shop.shop import Shop
 from holewright.uncertainty import Known
 from holewright.units import Unit, format_both, format_small
@@ -95,9 +96,9 @@ def _of_counts(
             more - now,
             Reason(
                 "too-few-holes",
-                f"Too few holes: {good} good of {n} show at least {now:.1%} inside, "
-                f"{confidence:.0%} sure. The same picture on {MANY * n} holes would show "
-                f"{more:.1%}.",
+                f"Too few holes: {good} good of {n} show at least {share_at_least(now)} inside, "
+                f"{share_as_asked(confidence)} sure. The same picture on {MANY * n} holes would "
+                f"show {share_at_least(more)}.",
                 now,
                 more,
                 unit="share",
@@ -109,8 +110,8 @@ def _of_counts(
         then = _bound(surest.good, n, confidence)
         text = (
             f"The pins themselves: {undecided} of {n} holes are unsure only because a pin may be "
-            f"off its mark. Calibrated, these pins could show up to {then:.1%} inside, not "
-            f"{now:.1%}. More holes with pins as they are would not help."
+            f"off its mark. Calibrated, these pins could show up to {share_at_least(then)} "
+            f"inside, not {share_at_least(now)}. More holes with pins as they are would not help."
             f"{_faults(shop, limits, unit)}"
         )
         found.append((then - now, Reason("pin-uncertainty", text, now, then, unit="share")))
@@ -118,8 +119,8 @@ def _of_counts(
         then = _bound(good + surest.unsure, n, confidence)
         text = (
             f"No pin between: {surest.unsure} of {n} holes can't be decided by the sizes they were "
-            f"checked with.{_open_sides(holes, limits, unit)} If all were good, {then:.1%} would "
-            f"be shown."
+            f"checked with.{_open_sides(holes, limits, unit)} If all were good, "
+            f"{share_at_least(then)} would be shown."
         )
         found.append((then - now, Reason("no-pin-between", text, now, then, unit="share")))
     return found
@@ -139,8 +140,9 @@ def _of_fit(
             more - now,
             Reason(
                 "too-few-holes",
-                f"Too few holes: {n} holes show at least {now:.2%} inside, {confidence:.0%} sure. "
-                f"The same picture on {MANY * n} holes would show {more:.2%}.",
+                f"Too few holes: {n} holes show at least {share_at_least(now)} inside, "
+                f"{share_as_asked(confidence)} sure. The same picture on {MANY * n} holes would "
+                f"show {share_at_least(more)}.",
                 now,
                 more,
                 unit="share",
@@ -152,8 +154,8 @@ def _of_fit(
         worst = model.gauges[int(np.argmax(model.u))]
         text = (
             f"The pins themselves: each is off for all the holes it checks, and more holes don't "
-            f"average that away. Calibrated, the same readings would show {exact:.2%} inside, not "
-            f"{now:.2%}; the least known is {worst} (standard uncertainty "
+            f"average that away. Calibrated, the same readings would show {share_at_least(exact)} "
+            f"inside, not {share_at_least(now)}; the least known is {worst} (standard uncertainty "
             f"{format_small(float(model.u.max()), unit)}).{_faults(shop, limits, unit)}"
         )
         found.append((exact - now, Reason("pin-uncertainty", text, now, exact, unit="share")))
@@ -196,8 +198,8 @@ def _shape(estimate: Estimate, limits: Limits, unit: Unit) -> Reason:
     return Reason(
         "shape-unchecked",
         f"The shape of the distribution: these readings can't check that sizes are normal. If they "
-        f"are, {estimate.inside_fitted:.1%} is shown. Calibrate the pins, or check with one or two "
-        f"more near {format_both(limits.middle, unit)}.",
+        f"are, {share_at_least(estimate.inside_fitted or 0.0)} is shown. Calibrate the pins, or "
+        f"check with one or two more near {format_both(limits.middle, unit)}.",
         estimate.inside_lower,
         estimate.inside_fitted,
         unit="share",

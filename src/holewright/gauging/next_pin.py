@@ -13,6 +13,7 @@ from holewright.callout.callout import Limits
 from holewright.gauging.pin_size import pin_size
 from holewright.gauging.posterior import Posterior, Prior, posterior, share_inside
 from holewright.gauging.size_model import SizeModel
+from holewright.shares import share_at_most
 from holewright.shop.pin import Pin
 from holewright.units import Unit, format_small
 
@@ -223,7 +224,8 @@ def what_would_help(
 
 
 def _say(doubt: float) -> str:
-    return f"The share inside would then be known to {doubt:.2%} (standard uncertainty)."
+    known = share_at_most(max(doubt, 1e-6))
+    return f"The share inside would then be known to {known} (standard uncertainty)."
 
 
 def _doubt(model: SizeModel, prior: Prior, limits: Limits) -> float:

@@ -14,7 +14,7 @@ from holewright.proof.tolerance_interval import (
     two_sided_factor,
 )
 from holewright.proof.variables_plan import k_acceptance_probability, quality_statistic
-from holewright.proof.wording import share_as_asked, share_at_least
+from holewright.shares import share_as_asked, share_at_least
 from holewright.sheets.sizes import range_pair, size_pair
 from holewright.units import Unit
 

@@ -27,7 +27,8 @@ from holewright.proof.sampling import (
 from holewright.proof.standard_plans import code_letter, standard_plan
 from holewright.proof.tolerance_interval import one_sided_factor
 from holewright.proof.variables_plan import k_plan
-from holewright.proof.wording import holes, share_as_asked, share_at_least, share_at_most
+from holewright.proof.wording import holes
+from holewright.shares import share_as_asked, share_at_least, share_at_most
 
 RANDOM = (
     "Holds for holes drawn at random; the first holes of a lot, or holes of one plate, are not a "

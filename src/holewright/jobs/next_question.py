@@ -20,8 +20,8 @@ from holewright.jobs.release import judge
 from holewright.jobs.take_readings import estimate_size
 from holewright.proof.verdict import Decision
 from holewright.proof.wording import holes as count_of
-from holewright.proof.wording import share_as_asked, share_at_least
 from holewright.reasons import Reason
+from holewright.shares import share_as_asked, share_at_least
 from holewright.shop.pin import Pin
 
 Check = tuple[str, str]

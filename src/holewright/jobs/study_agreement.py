@@ -21,8 +21,8 @@ from holewright.gauging.agreement import (
 )
 from holewright.jobs.answer import Answer, Figure
 from holewright.jobs.studyfile import Judgements
-from holewright.proof.wording import share_at_most
 from holewright.reasons import Reason
+from holewright.shares import share_at_most
 
 Answers = NDArray[np.bool_]
 

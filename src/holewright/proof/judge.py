@@ -22,8 +22,9 @@ from holewright.proof.verdict import (
     NextStep,
     Verdict,
 )
-from holewright.proof.wording import holes, named, share_as_asked, share_at_least
+from holewright.proof.wording import holes, named
 from holewright.reasons import Reason
+from holewright.shares import share_as_asked, share_at_least
 from holewright.units import Unit, format_small
 
 CAUTIONS = (
@@ -263,7 +264,7 @@ def _share_rule(found: Tally, shown: _Shown, asked: Demands, lot: int | None) ->
     kept = shown.share >= asked.inside - 1e-12
     if lot is not None and shown.outside_in_lot is not None:
         allowed = outside_allowed(lot, asked.inside)
-        kept = kept or shown.outside_in_lot <= allowed
+        kept = shown.outside_in_lot <= allowed or (shown.by_fit or 0.0) >= asked.inside
         text = (
             f"Of the lot of {lot:,}, up to {shown.outside_in_lot:,} may be outside, {sure}; "
             f"{wanted} inside allows {allowed:,}."

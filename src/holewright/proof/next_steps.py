@@ -14,7 +14,8 @@ from holewright.proof.fitted import FIT_FROM
 from holewright.proof.sampling import holes_needed, holes_needed_in_lot, outside_allowed
 from holewright.proof.tally import Tally
 from holewright.proof.verdict import CALIBRATION_OVERDUE, TEMPERATURE_GAP, Demands, NextStep
-from holewright.proof.wording import holes, named, share_as_asked
+from holewright.proof.wording import holes, named
+from holewright.shares import share_as_asked
 from holewright.units import Unit, format_size
 
 MOST_FOR_PPK = 100_000

@@ -12,7 +12,7 @@ from holewright.proof.sampling import (
     outside_allowed,
     outside_upper,
 )
-from holewright.proof.wording import share_as_asked
+from holewright.shares import share_as_asked
 
 
 @dataclass(frozen=True)

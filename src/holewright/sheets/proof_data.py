@@ -13,7 +13,7 @@ from holewright.gauging.reading import Reading
 from holewright.planning.plan import Plan
 from holewright.proof.tally import Tally
 from holewright.proof.verdict import Verdict
-from holewright.proof.wording import share_at_least
+from holewright.shares import share_at_least
 from holewright.sheets.sizes import (
     bare,
     length_text,

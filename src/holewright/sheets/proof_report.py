@@ -10,7 +10,7 @@ from holewright.gauging.reading import Reading
 from holewright.planning.plan import Plan
 from holewright.proof.tally import tally
 from holewright.proof.verdict import Verdict
-from holewright.proof.wording import share_at_least
+from holewright.shares import share_at_least
 from holewright.sheets.header import SheetHeader
 from holewright.sheets.proof_data import (
     gauge_row,

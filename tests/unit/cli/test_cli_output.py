@@ -6,7 +6,7 @@ import io
 
 import pytest
 
-from holewright.cli.output import Page, ascii_text, at_least, needs_ascii
+from holewright.cli.output import Page, ascii_text, needs_ascii
 
 
 def page_of(columns: int, *, plain: bool = False) -> tuple[Page, io.StringIO]:
@@ -69,17 +69,3 @@ def test_a_terminal_that_cannot_show_a_micro_sign_gets_ascii():
     assert needs_ascii(poor)
     assert Page(60, stream=poor).plain
     assert not needs_ascii(good)
-
-
-@pytest.mark.parametrize(
-    ("share", "said"),
-    [
-        (0.99996, "99.99 %"),
-        (0.9049, "90.4 %"),
-        (1.0, "100.00 %"),
-        (0.99, "99.00 %"),
-        (0.0, "0.0 %"),
-    ],
-)
-def test_a_share_is_never_rounded_up_to_what_was_not_shown(share, said):
-    assert at_least(share) == said

@@ -2,7 +2,8 @@
 
 import pytest
 
-from holewright.proof.wording import holes, named, share_as_asked, share_at_least
+from holewright.proof.wording import holes, named
+from holewright.shares import share_as_asked, share_at_least
 
 
 @pytest.mark.parametrize(
