@@ -21,6 +21,7 @@ from holewright.jobs.desk import Desk
 from holewright.jobs.serve_settings import ServeSettings
 from holewright.web.pages import (
     callout,
+    faults,
     floor,
     gauge,
     program,
@@ -45,6 +46,7 @@ _PAGES = (
     tools,
     sheets,
     why,
+    faults,
     sign_in,
 )
 

@@ -27,7 +27,9 @@ KINDS = {
 """Word of the address -> sheet."""
 
 _PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'"
+SHEET_POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'"
+)
 """A sheet is one file with its style in it, and without any script."""
 
 
@@ -51,7 +53,7 @@ def sheet(
         readings=readings,
         lot=read_lot(lot),
     )
-    headers = {"content-security-policy": _POLICY}
+    headers = {"content-security-policy": SHEET_POLICY}
     if not ending:
         return HTMLResponse(html, headers=headers)
     file = f"job-{job_id}-revision-{kept.revision.entry.number}-{name}.pdf"
