@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from holewright.callout.callout import Callout, Entry, HoleKind, Modifier
 from holewright.callout.limits import grade_for
+from holewright.planning.instead import deep_instead
 from holewright.planning.prepare import chip_room, hole_depth
 from holewright.planning.rules import HARDEST_HB
 from holewright.reasons import Reason
@@ -85,8 +86,9 @@ def judge_drawing(
         f"Mask or plug the hole for the {callout.after}, or finish it after that.",
         "Or have the finisher state the growth closer, and plan again.",
     )
+    deep = deep_instead(callout) if _depth(callout) else ()
     return Feasibility(
-        instead=masked if _growth(callout) else (),
+        instead=masked if _growth(callout) else deep,
         refused=tuple(refused),
         noted=tuple(position),
         conditions=tuple(conditions),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,9 @@ from holewright.reasons import Reason
 from holewright.units import Unit, format_size
 
 Array = NDArray[np.float64]
+
+_MORE_PLACES = 3
+"""Decimal places added at most where value and limit would else read alike."""
 
 
 @dataclass(frozen=True)
@@ -49,10 +52,18 @@ class Limit:
             return np.asarray(self.value <= self.limit)
         return np.asarray(self.value >= self.limit)
 
-    def _say(self, value: float, unit: Unit) -> str:
+    def _say(self, value: float, unit: Unit, places: int) -> str:
         if self.unit == "mm" and unit is Unit.INCH:
-            return format_size(value, unit, max(self.places, 1) + 1)
-        return f"{value:.{self.places}f} {self.unit}".strip()
+            return format_size(value, unit, max(places, 1) + 1)
+        return f"{value:.{places}f} {self.unit}".strip()
+
+    def _told(self, value: float, limit: float, unit: Unit) -> tuple[str, str]:
+        """Return both in words, with as many places as it takes to tell them apart."""
+        for places in range(self.places, self.places + _MORE_PLACES + 1):
+            said = self._say(value, unit, places), self._say(limit, unit, places)
+            if said[0] != said[1]:
+                break
+        return said
 
     def reason(
         self,
@@ -76,7 +87,8 @@ class Limit:
         """
         value = float(np.broadcast_to(self.value, shape)[index])
         limit = float(np.broadcast_to(self.limit, shape)[index])
-        text = self.sentence.format(value=self._say(value, unit), limit=self._say(limit, unit))
+        told = self._told(value, limit, unit)
+        text = self.sentence.format(value=told[0], limit=told[1])
         text = f"{subject}: {text}" if subject else f"{text[0].upper()}{text[1:]}"
         return Reason(self.code, text, value, limit, self.unit)
 
@@ -113,6 +125,58 @@ def hopeless(
     )
 
 
+def nearest_way(limits: Sequence[Limit], shape: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the candidate that breaks the fewest limits; of several that breaks them the least.
+
+    Parameters
+    ----------
+    limits : sequence of Limit
+        All limits.
+    shape : tuple of int
+        Shape of the grid.
+
+    Returns
+    -------
+    tuple of int
+        Its index.
+    """
+    broken = np.zeros(shape, dtype=np.int8)
+    for one in limits:
+        broken += ~one.holds
+    fewest = np.nonzero(broken == broken.min())
+    missed = np.zeros(len(fewest[0]))
+    for one in limits:
+        value = np.broadcast_to(one.value, shape)[fewest]
+        limit = np.broadcast_to(one.limit, shape)[fewest]
+        over = value - limit if one.at_most else limit - value
+        missed += np.maximum(over, 0.0) / np.maximum(np.abs(limit), 1e-9)
+    best = int(np.argmin(np.nan_to_num(missed, nan=np.inf)))
+    return tuple(int(axis[best]) for axis in fewest)
+
+
+def broken_at(
+    limits: Sequence[Limit], shape: tuple[int, ...], index: tuple[int, ...], unit: Unit = Unit.MM
+) -> tuple[Reason, ...]:
+    """Return the limits that one candidate breaks.
+
+    Parameters
+    ----------
+    limits : sequence of Limit
+        All limits.
+    shape : tuple of int
+        Shape of the grid.
+    index : tuple of int
+        The candidate.
+    unit : Unit
+        Unit of the print.
+    """
+    return tuple(
+        one.reason(shape, index, unit=unit)
+        for one in limits
+        if not np.broadcast_to(one.holds, shape)[index]
+    )
+
+
 def why_not(
     limits: Sequence[Limit],
     shape: tuple[int, ...],
@@ -139,34 +203,44 @@ def why_not(
     -------
     dict of int to Reason
         By place on the axis: of the limits that depend on the tool, one that alone rules it out,
-        or, if none does, the one that rules out most of it; stated at its nearest miss. A tool
-        that no such limit touches is left out: it isn't the tool's fault.
+        at its nearest miss; or, if none does, one that is broken where the tool comes nearest.
+        A tool that no such limit touches is left out: it isn't the tool's fault.
     """
-    own = [one for one in limits if max(one.value.shape[axis], one.limit.shape[axis]) > 1]
     reasons = {}
     kept = all_hold(limits, shape)
+    of_one = (*shape[:axis], 1, *shape[axis + 1 :])
     for i, name in enumerate(names):
         part = (slice(None),) * axis + (i,)
         if kept[part].any():
             continue
-        alone = [float(np.broadcast_to(one.holds, shape)[part].mean()) for one in own]
-        if min(alone, default=1.0) == 1.0:
+        narrowed = [_of_tool(one, axis, i) for one in limits]
+        own = [
+            ours
+            for one, ours in zip(limits, narrowed, strict=True)
+            if max(one.value.shape[axis], one.limit.shape[axis]) > 1
+        ]
+        alone = [one for one in own if not one.holds.any()]
+        if alone:
+            reasons[i] = alone[0].reason(of_one, _nearest_miss(alone[0], of_one), name, unit)
             continue
-        worst = own[int(np.argmin(alone))]
-        reasons[i] = worst.reason(shape, _nearest_miss(worst, shape, axis, i), name, unit)
+        nearest = nearest_way(narrowed, of_one)
+        broken = [one for one in own if not np.broadcast_to(one.holds, of_one)[nearest]]
+        if broken:
+            reasons[i] = broken[0].reason(of_one, nearest, name, unit)
     return reasons
 
 
-def _nearest_miss(
-    limit: Limit, shape: tuple[int, ...], axis: int = 0, i: int | None = None
-) -> tuple[int, ...]:
-    """Return the candidate that breaks a limit by the least, of all or of one tool."""
-    over = np.broadcast_to(limit.value - limit.limit, shape)
-    over = over if limit.at_most else -over
-    if i is not None:
-        over = np.take(over, [i], axis=axis)
-    over = np.where(over > 0, over, np.inf)
-    index = [int(x) for x in np.unravel_index(int(np.argmin(over)), over.shape)]
-    if i is not None:
-        index[axis] = i
-    return tuple(index)
+def _of_tool(limit: Limit, axis: int, i: int) -> Limit:
+    """Return a limit for one tool of an axis."""
+
+    def narrow(array: Array) -> Array:
+        return np.take(array, [i], axis=axis) if array.shape[axis] > 1 else array
+
+    return replace(limit, value=narrow(limit.value), limit=narrow(limit.limit))
+
+
+def _nearest_miss(limit: Limit, shape: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the candidate that breaks a limit by the least."""
+    over = limit.value - limit.limit if limit.at_most else limit.limit - limit.value
+    over = np.broadcast_to(np.where(over > 0, over, np.inf), shape)
+    return tuple(int(x) for x in np.unravel_index(int(np.argmin(over)), shape))

@@ -14,7 +14,14 @@ from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import Candidates, evaluate
 from holewright.planning.feasibility import judge_drawing
 from holewright.planning.grid import HOLDER, PREPARED, REAMER, on_reamers
-from holewright.planning.limits import Limit, all_hold, hopeless, why_not
+from holewright.planning.limits import (
+    Limit,
+    all_hold,
+    broken_at,
+    hopeless,
+    nearest_way,
+    why_not,
+)
 from holewright.planning.other_routes import bored_to_size, drilled_to_size
 from holewright.planning.outcome import (
     Frame,
@@ -118,8 +125,10 @@ def study(task: Task, shop: Shop) -> Study:
 
     opening = _true_opening(callout, task.material) if drawing.true_first else None
     drills = _drills_under(shop.drills, callout, opening)
-    if not drills or not shop.holders:
-        return Study(no_tool(frame, "drill" if not drills else "holder"))
+    if not drills:
+        return Study(no_tool(frame, "drill", bored_to_size(task, shop.drills)))
+    if not shop.holders:
+        return Study(no_tool(frame, "holder"))
     searched = _search(task, shop, reamers, drills, lead, opening)
     if not searched.possible.any() and opening is None and _two_steps_help(searched):
         first = Opening(OperationKind.REAM, round(callout.limits.lower - TWO_STEP_STOCK, 2))
@@ -135,7 +144,9 @@ def study(task: Task, shop: Shop) -> Study:
         possible=int(possible.sum()),
     )
     if not possible.any():
-        return Study(nothing_possible(frame))
+        nearest = Point(candidates, nearest_way(searched.limits, candidates.shape))
+        broken = broken_at(searched.limits, candidates.shape, nearest.index, callout.unit)
+        return Study(nothing_possible(frame, nearest, broken))
     point = _first_choice(candidates, possible)
     if not point.reamer.owned and not bought_reamer_pays(frame, point):
         return Study(do_not_buy(frame, point, bored_to_size(task, shop.drills)), point)
@@ -267,7 +278,6 @@ def _refusals(candidates: Candidates, limits: Sequence[Limit]) -> tuple[Reason, 
     drills = why_not(limits, shape, PREPARED, [p.name for p in candidates.prepared], unit)
     holders = why_not(limits, shape, HOLDER, [h.id for h in candidates.holders], unit)
     return (
-        *hopeless(limits, shape, unit),
         *(reason for i, reason in reamers.items() if candidates.reamers[i].owned),
         *(reason for i, reason in drills.items() if candidates.prepared[i].drill.owned),
         *holders.values(),

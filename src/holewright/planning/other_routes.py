@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from holewright.callout.limits import it_width
 from holewright.cutting.roughness import Process, process_quality
-from holewright.planning.instead import BORE_FEED, BORE_PASSES, boring
+from holewright.planning.instead import BORE_FEED, boring, can_be_bored
 from holewright.planning.plan import Operation, OperationKind, Route
 from holewright.planning.prepare import Prepared, hole_depth, prepared_holes
 from holewright.planning.route import chamfer_of, drill_of, face_of, spot_of
@@ -16,7 +16,7 @@ from holewright.shop.drill import Drill
 from holewright.sizing.forecast import Forecast
 from holewright.sizing.temperature import cut_warm
 from holewright.uncertainty import SizeDistribution, Tag, Term
-from holewright.units import format_both
+from holewright.units import format_both, format_feed_speed
 
 DRILL_ONLY_INSIDE = 0.99
 """Share that must be inside by forecast before a drill alone is proposed. [-] Own judgement."""
@@ -26,7 +26,12 @@ _BORE_GRADE = 6
 
 
 _UNDER = 0.5
-"""Smallest drill to bore after, as a share of the diameter. [-] Own judgement."""
+_NEAR = 0.8
+"""Smallest drill to bore after, and smallest that counts as near, as shares of the diameter. [-]
+Own judgement."""
+
+_LEFT_TO_BORE = 0.5
+"""Least that a drill leaves to bore, on diameter. [mm] Own judgement."""
 
 
 @dataclass(frozen=True)
@@ -89,10 +94,7 @@ def _drilled(task: Task, p: Prepared) -> Other | None:
     forecast = Forecast(size, callout.limits)
     rough = callout.ra is not None and p.hole.rz * 1000 / 5 > callout.ra
     off = callout.position is not None and p.hole.axis_hi > callout.position.diameter / 2
-    fits = p.power <= machine.power and p.thrust <= machine.thrust and p.tip_depth <= p.drill.LU
-    if callout.floor is not None:
-        fits = fits and p.tip_depth <= callout.floor
-    if forecast.inside < DRILL_ONLY_INSIDE or rough or off or not fits:
+    if forecast.inside < DRILL_ONLY_INSIDE or rough or off or not _fits(task, p):
         return None
     operations = (
         *face_of(callout),
@@ -118,23 +120,40 @@ def _drilled(task: Task, p: Prepared) -> Other | None:
     return Other(route, forecast)
 
 
+def _fits(task: Task, p: Prepared) -> bool:
+    """Return whether the drill reaches, and machine and floor allow it."""
+    machine, floor = task.machine, task.callout.floor
+    driven = p.power <= machine.power and p.thrust <= machine.thrust
+    return driven and p.tip_depth <= p.drill.LU and (floor is None or p.tip_depth <= floor)
+
+
 def bored_to_size(task: Task, drills: Sequence[Drill]) -> Other | None:
-    """Return drilling under size and boring to size, or None where there is no drill for it.
+    """Return drilling under size and boring to size, or None where that can't be done.
 
     Parameters
     ----------
     task : Task
         What to make.
     drills : sequence of Drill
-        Drills of the shop; the largest that leaves enough is taken, an owned one first.
+        Drills of the shop. Of those near the size the one is taken with which a hole costs
+        least; where there is none, the largest.
     """
-    callout, machine = task.callout, task.machine
-    low, high = _UNDER * callout.nominal, callout.limits.lower - 0.5
-    under = [d for d in drills if low <= d.DC.value <= high]
-    if not under:
+    callout = task.callout
+    if not can_be_bored(callout):
         return None
-    drill = max(under, key=lambda d: (d.owned, d.DC.value))
-    p = prepared_holes(task, [drill], lead=0.0)[0]
+    low, high = _UNDER * callout.nominal, callout.limits.lower - _LEFT_TO_BORE
+    under = [d for d in drills if low <= d.DC.value <= high]
+    fitting = [p for p in prepared_holes(task, under, lead=0.0) if _fits(task, p)]
+    near = [p for p in fitting if p.drill.DC.value >= _NEAR * callout.nominal]
+    if not near:
+        largest = max(fitting, key=lambda p: p.drill.DC.value, default=None)
+        near = [largest] if largest else []
+    routes = [_bored(task, p) for p in near]
+    return min(routes, key=lambda o: o.route.cost_per_good_hole, default=None)
+
+
+def _bored(task: Task, p: Prepared) -> Other:
+    callout, machine = task.callout, task.machine
     quality = process_quality(Process.FINE_BORING)
     sd = float(it_width(_BORE_GRADE, callout.nominal)) / 4000
     size = SizeDistribution(
@@ -151,7 +170,7 @@ def bored_to_size(task: Task, drills: Sequence[Drill]) -> Other | None:
         )
     )
     forecast = Forecast(size, callout.limits)
-    work = boring(callout, task.economy)
+    work = boring(callout, task.economy, p.hole.least)
     bored = Operation(
         kind=OperationKind.BORE,
         tool="boring head",
@@ -160,8 +179,8 @@ def bored_to_size(task: Task, drills: Sequence[Drill]) -> Other | None:
         tip_depth=hole_depth(callout),
         time_s=work.hole_s,
         text=(
-            f"Bore in {BORE_PASSES} passes at {BORE_FEED:.0f} mm/min: rough, semi-finish, measure, "
-            f"finish to {format_both(callout.limits.middle, callout.unit)}."
+            f"Bore in {work.passes} passes at {format_feed_speed(BORE_FEED, callout.unit)}: rough, "
+            f"semi-finish, measure, finish to {format_both(callout.limits.middle, callout.unit)}."
         ),
         by_hand=True,
     )

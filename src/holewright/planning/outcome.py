@@ -6,17 +6,21 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from holewright.cutting.kinematics import feed_speed, spindle_speed, time_in_cut
 from holewright.planning.instead import (
     bore_instead,
     boring,
     break_even,
+    can_be_bored,
     hone_instead,
-    weak_machine_instead,
+    mend_first,
 )
 from holewright.planning.other_routes import Other
 from holewright.planning.plan import OperationKind, Plan, PlanVerdict, Route
 from holewright.planning.point import Point
+from holewright.planning.prepare import APPROACH
 from holewright.planning.route import format_stock, route_of
+from holewright.planning.rules import RUNOUT_SHARE
 from holewright.planning.task import Task
 from holewright.reasons import Reason
 from holewright.sizing.forecast import Forecast
@@ -24,19 +28,6 @@ from holewright.sizing.reamed import distribution
 from holewright.units import format_both
 
 _ALTERNATIVES = 5
-
-_OF_THE_MACHINE = (
-    "runout-over-tolerance",
-    "runout-over-third",
-    "drill-power",
-    "drill-thrust",
-    "torque",
-    "thrust",
-    "speed-low",
-    "speed-high",
-)
-"""Refusals that another machine or holder would lift, the most telling first."""
-
 
 BORING_HEAD = "Boring head: it turns off centre; guard closed, and mind its speed limit."
 
@@ -132,36 +123,63 @@ def bore_it(frame: Frame, noted: tuple[Reason, ...], other: Other | None) -> Pla
     )
 
 
-def no_tool(frame: Frame, what: str) -> Plan:
-    """Return the plan where the tool room lacks a drill or a holder."""
+def no_tool(frame: Frame, what: str, other: Other | None = None) -> Plan:
+    """Return the plan where the tool room lacks a drill or a holder to ream with.
+
+    Parameters
+    ----------
+    frame : Frame
+        The job.
+    what : str
+        ``drill`` or ``holder``.
+    other : Other, optional
+        Boring to size, where a smaller drill lets it.
+    """
     reason = Reason(
-        f"no-{what}", f"The tool room has no {what} for this hole.", None, None, unit=""
+        f"no-{what}",
+        f"The tool room has no {what} near enough to the size to ream after."
+        if what == "drill"
+        else f"The tool room has no {what} for a reamer.",
+        None,
+        None,
+        unit="",
     )
+    if other is not None:
+        return bore_it(frame, (reason,), other)
     return replace(frame, refused=(reason,)).plan(
         PlanVerdict.DO_NOT_REAM,
         reason.text,
-        instead=(f"Enter a {what} that fits in the tool room, or borrow one.",),
+        instead=(
+            f"Enter a {what} that fits in the tool room, or borrow one.",
+            *bore_instead(frame.task.callout, frame.task.machine),
+        ),
     )
 
 
-def nothing_possible(frame: Frame) -> Plan:
-    """Return the plan where every candidate breaks a limit."""
-    first = min(
-        (r for r in frame.refused if r.code in _OF_THE_MACHINE),
-        key=lambda r: _OF_THE_MACHINE.index(r.code),
-        default=None,
-    )
-    if first is not None:
-        return frame.plan(
-            PlanVerdict.DO_NOT_REAM,
-            f"Not as it stands. {first.text}",
-            instead=weak_machine_instead(frame.task.callout, frame.task.machine),
-        )
-    why = frame.refused[0].text if frame.refused else "Every candidate breaks a limit."
-    return frame.plan(
+def nothing_possible(frame: Frame, nearest: Point, broken: Sequence[Reason]) -> Plan:
+    """Return the plan where every candidate breaks a limit.
+
+    Parameters
+    ----------
+    frame : Frame
+        The job.
+    nearest : Point
+        The candidate that comes nearest.
+    broken : sequence of Reason
+        The limits that it breaks.
+    """
+    way = f"{nearest.prepared.name}, ream with {nearest.reamer.id} in {nearest.holder.id}"
+    why = "; ".join(f"{r.text[0].lower()}{r.text[1:]}" for r in broken)
+    codes = [r.code for r in broken]
+    if frame.task.machine.spindle_tir.value > RUNOUT_SHARE * frame.task.callout.limits.width:
+        codes.append("runout-over-third")
+    return replace(frame, refused=(*broken, *frame.refused)).plan(
         PlanVerdict.DO_NOT_REAM,
-        f"Do not ream with what is at hand. {why}",
-        instead=bore_instead(frame.task.callout, frame.task.machine),
+        f"Not as it stands. What comes nearest: {way}. Against it: {why}.",
+        instead=(
+            *mend_first(codes),
+            *bore_instead(frame.task.callout, frame.task.machine),
+        ),
     )
 
 
@@ -169,41 +187,49 @@ def _once(frame: Frame, point: Point) -> float:
     return point.reamer.price + frame.task.economy.purchase
 
 
-def _ream_hole(point: Point, rate: float) -> float:
-    """Return what reaming adds to a hole that is drilled anyway: its own time. [currency]"""
-    seconds = point.at("time_s") - point.prepared.time_s
-    return seconds * rate / 3600
+def _ream_hole(frame: Frame, point: Point) -> float:
+    """Return what reaming adds to a hole that is drilled anyway: its own time. [currency]
+
+    At the reamer's usual speed and feed, so that the break-even is the same whatever number of
+    holes the setting was chosen for.
+    """
+    start, machine = point.candidates.starts[point.index[1]], frame.task.machine
+    n = min(float(spindle_speed(start.vc, point.reamer.DC.value)), machine.n_max)
+    path = point.at("tip_depth") + APPROACH
+    seconds = 2 * float(time_in_cut(path, feed_speed(n, start.f))) + frame.task.economy.move_s
+    return seconds * machine.rate / 3600
+
+
+def _holes_to_pay(frame: Frame, point: Point) -> float:
+    """Return the number of holes from which a reamer that must be ordered beats boring."""
+    bore = boring(frame.task.callout, frame.task.economy)
+    return break_even(bore, _once(frame, point), _ream_hole(frame, point), frame.task.machine)
 
 
 def bought_reamer_pays(frame: Frame, point: Point) -> bool:
     """Return whether a reamer that must be ordered is worth it against boring.
 
-    Always, where the machine takes no boring head.
+    Always, where the machine takes no boring head or no bar reaches into the hole.
     """
-    if not frame.task.machine.can_bore:
+    if not (frame.task.machine.can_bore and can_be_bored(frame.task.callout)):
         return True
-    rate = frame.task.machine.rate
-    bore = boring(frame.task.callout, frame.task.economy)
-    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.task.machine)
-    return frame.task.holes >= from_holes
+    return frame.task.holes >= _holes_to_pay(frame, point)
 
 
 def do_not_buy(frame: Frame, point: Point, other: Other | None) -> Plan:
     """Return the plan where boring beats a reamer bought for so few holes."""
-    rate = frame.task.machine.rate
-    bore = boring(frame.task.callout, frame.task.economy)
-    from_holes = break_even(bore, _once(frame, point), _ream_hole(point, rate), frame.task.machine)
+    holes, from_holes = frame.task.holes, _holes_to_pay(frame, point)
     pays = (
-        f"would pay from about {math.ceil(from_holes)} holes"
+        f"it would from about {math.ceil(from_holes)}"
         if math.isfinite(from_holes)
-        else "would never pay"
+        else "it never would"
     )
     days = frame.task.lead_time_days
-    wait = f" and be here in {days:g} days" if days is not None else ""
+    wait = f", and it would take {days:g} days to come" if days is not None else ""
     reason = Reason(
         "reamer-does-not-pay",
-        f"A reamer for {frame.task.holes} holes {pays}{wait}.",
-        float(frame.task.holes),
+        f"For {holes} {'hole' if holes == 1 else 'holes'} it does not pay; {pays}{wait}.",
+        float(holes),
         from_holes if math.isfinite(from_holes) else None,
         unit="holes",
     )
@@ -215,11 +241,17 @@ def do_not_buy(frame: Frame, point: Point, other: Other | None) -> Plan:
         alternatives=(_route(frame, point, "if a reamer is bought all the same"),),
         instead=(
             *bore_instead(frame.task.callout, frame.task.machine),
-            f"Boring costs about {bore.cost(frame.task.holes, rate):.2f} a hole, with the head set "
-            f"once and every hole measured (times are assumed).",
+            f"Boring costs about {_bore_cost(frame):.2f} a hole beside the drilling, with the head "
+            "set once and every hole measured (times are assumed).",
         ),
         cautions=(BORING_HEAD,),
     )
+
+
+def _bore_cost(frame: Frame) -> float:
+    """Return what boring costs a hole, without drilling it. [currency]"""
+    task = frame.task
+    return boring(task.callout, task.economy).cost(task.holes, task.machine.rate)
 
 
 def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:

@@ -217,7 +217,11 @@ def _ream(point: Point, callout: Callout, economy: Economy) -> Operation:
     reamer = point.reamer
     tip = point.at("tip_depth")
     v_f = point.at("v_f")
-    measure = "" if reamer.DC.is_measured else " Its size comes from its label: measure it first."
+    measure = ""
+    if not reamer.owned:
+        measure = " Measure it when it comes, and plan again with that."
+    elif not reamer.DC.is_measured:
+        measure = " Its size comes from its label: measure it first."
     return Operation(
         kind=OperationKind.REAM,
         tool=reamer.id,
@@ -231,8 +235,9 @@ def _ream(point: Point, callout: Callout, economy: Economy) -> Operation:
         time_s=2 * float(time_in_cut(tip + APPROACH, v_f)) + economy.move_s,
         feed_out=FEED_OUT,
         text=(
-            f"Ream with {format_both(reamer.DC.value, callout.unit)}; feed in and feed out with "
-            f"the spindle turning forward, never reverse.{measure}{chip_advice(point)}"
+            f"Ream with {reamer.id}, {format_both(reamer.DC.value, callout.unit)}; feed in and "
+            f"feed out with the spindle turning forward, never reverse.{measure}"
+            f"{chip_advice(point)}"
         ),
         numbers=reaming_numbers(point),
     )

@@ -94,11 +94,11 @@ def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tu
     return (
         Limit(
             "stock-least",
-            c.stock_side,
+            np.maximum(c.stock_side, 0.0),
             floor_of_rz,
             at_most=False,
             unit="mm",
-            sentence="only {value} a side may be left to ream, {limit} is needed to clean up",
+            sentence="at worst {value} a side is left to ream, {limit} is needed to clean up",
             places=3,
         ),
         Limit(
@@ -258,7 +258,7 @@ def _holder_limits(c: Candidates, callout: Callout, coolant: Coolant) -> tuple[L
             everywhere(FAST_TIR),
             at_most=True,
             unit="mm",
-            sentence="runout of {value}; a coated multi-tooth reamer wants {limit} or less",
+            sentence="runout of {value}, and a coated multi-tooth reamer wants {limit} or less",
             places=3,
         ),
         Limit(
@@ -343,11 +343,12 @@ def _setting_limits(c: Candidates, machine: Machine) -> tuple[Limit, ...]:
         ),
         Limit(
             "forecast-size",
-            1 - c.outside,
-            everywhere(LEAST_INSIDE),
+            100 * (1 - c.outside),
+            everywhere(100 * LEAST_INSIDE),
             at_most=False,
-            unit="",
-            sentence="the forecast puts a share of {value} inside the limits, it takes {limit}",
-            places=2,
+            unit="%",
+            sentence="the forecast puts {value} inside the limits, a test cut is worth it from "
+            "{limit}",
+            places=0,
         ),
     )

@@ -50,10 +50,11 @@ def _reamer(callout: Callout, coolant: Coolant, kind: ReamerKind) -> Reamer:
         exit_ = CoolantExit.FRONT if blind else CoolantExit.SIDE
     reach = 1.25 * hole_depth(callout) + 10.0
     low, high = (format_size(x, callout.unit) for x in (band.lower, band.upper))
+    sizes = f"{low.removesuffix(f' {callout.unit}')} to {high}"
     fixed, by_mm = _PRICE[kind]
     return Reamer(
-        id=f"to order, {'coated carbide' if fast else 'HSS'}, {low} to {high}",
-        label=f"{low} to {high}",
+        id=f"{'coated carbide' if fast else 'HSS'} reamer to order, {sizes}",
+        label=sizes,
         kind=kind,
         DC=Known(
             diameter,

@@ -12,7 +12,7 @@ _ALWAYS = (
     "qualified people.",
     "Prove the program out dry, then single block above the part; guards closed.",
     "Stop the spindle before you gauge, deburr or clear chips; no gloves near a turning tool.",
-    "Ream a test hole in scrap of the same material and measure it before the first part.",
+    "Make a test hole in scrap of the same material and measure it before the first part.",
 )
 
 
