@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from holewright.callout.callout import Callout
+from holewright.callout.callout import Callout, Entry
 from holewright.callout.limits import grade_for
 from holewright.cutting.evacuation import chip_way_out
 from holewright.gauging.limit_pins import choose_pins
@@ -43,7 +43,7 @@ from holewright.planning.to_order import reamers_to_order
 from holewright.planning.words import cautions_of, check_plan_of
 from holewright.reasons import Reason
 from holewright.shop.coolant import Coolant
-from holewright.shop.drill import Drill
+from holewright.shop.drill import Drill, DrillKind
 from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
 from holewright.shop.shop import Shop
@@ -104,6 +104,7 @@ def study(task: Task, shop: Shop) -> Study:
     drawn = task.callout
     task = replace(task, callout=in_process(drawn))
     callout = task.callout
+    shop = replace(shop, drills=_drills_that_start(shop.drills, callout))
     reamers, no_way_out = _reamers(callout, shop, task.coolant)
     lead = max(r.lead for r in reamers)
     near = _drills_near(shop.drills, callout)
@@ -196,6 +197,12 @@ def _reamers(
         else:
             refused.append(replace(blocked, text=f"{reamer.id}: {blocked.text}"))
     return tuple(kept), tuple(refused)
+
+
+def _drills_that_start(drills: Sequence[Drill], callout: Callout) -> tuple[Drill, ...]:
+    """Return the drills that the entry allows: a core drill has no point to start with."""
+    cored = callout.entry is Entry.CORED
+    return tuple(d for d in drills if cored or d.kind is not DrillKind.CORE)
 
 
 def _drills_near(drills: Sequence[Drill], callout: Callout) -> tuple[Drill, ...]:

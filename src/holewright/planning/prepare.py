@@ -9,7 +9,7 @@ import numpy as np
 
 from holewright.callout.callout import Callout, Entry, HoleKind
 from holewright.cutting.correction import Substrate, hole_correction
-from holewright.cutting.force import drilling_thrust, drilling_torque
+from holewright.cutting.force import DRILL_THRUST_SHARE, drilling_thrust, drilling_torque
 from holewright.cutting.kinematics import spindle_speed, time_in_cut
 from holewright.cutting.power import cutting_power
 from holewright.cutting.start_values import StartValues, deep_hole_factors, drill_start
@@ -59,6 +59,9 @@ _DRILL_LIFE_M = {"hss": 10.0, "carbide": 40.0}
 
 _LEAST_FEED = 0.01
 """Feed as a share of the diameter down to which a slim drill is spared. [-] Common practice."""
+
+_CORED_SHARE = 0.7
+"""Cast hole that a core drill opens, as a share of its diameter. [-] Common practice, no source."""
 
 _POWER_USED = 0.9
 """Share of the spindle's power that drilling may take. [-] Own judgement."""
@@ -352,16 +355,20 @@ def _drill_setting(
     """
     edge = Substrate.HSS if hss else Substrate.CARBIDE
     factor = hole_correction(edge, system=material.kc_system).value
+    # A core drill has no chisel edge, which makes half of the thrust of one with a point.
+    cast = _CORED_SHARE if drill.kind is DrillKind.CORE else 0.0
+    d0 = cast * drill.DC.value
+    share = DRILL_THRUST_SHARE * ((1 - cast) / 2 if cast else 1.0)
     n = float(np.clip(spindle_speed(start.vc, drill.DC.value), machine.n_min, machine.n_max))
     cut = (material.kc11.value, material.mc.value, drill.DC.value)
-    torque = float(drilling_torque(*cut, start.f, drill.SIG, correction=factor))
+    torque = float(drilling_torque(*cut, start.f, drill.SIG, correction=factor, d0=d0))
     safe = float(drill_torque_allowed(drill.DC.value, "HSS" if hss else "carbide"))
     stands = start.f * (safe / torque) ** (1 / (1 - material.mc.value))
     stands = max(stands, _LEAST_FEED * drill.DC.value)
     f, thrust = start.f, 0.0
     for f in (min(start.f, stands), min(start.f_lo, stands)):
-        torque = float(drilling_torque(*cut, f, drill.SIG, correction=factor))
-        thrust = float(drilling_thrust(*cut, f, drill.SIG, correction=factor))
+        torque = float(drilling_torque(*cut, f, drill.SIG, correction=factor, d0=d0))
+        thrust = float(drilling_thrust(*cut, f, drill.SIG, correction=factor, share=share))
         if float(cutting_power(torque, n)) <= _POWER_USED * machine.power:
             return n, f, torque, thrust
     slow = _POWER_USED * machine.power / float(cutting_power(torque, 1.0))

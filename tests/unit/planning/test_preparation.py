@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from holewright.callout.notation import read_callout
 from holewright.cutting.start_values import drill_start
+from holewright.planning.make_plan import study
 from holewright.planning.prepare import Prepared, prepared_holes
 from holewright.planning.task import Task
 from holewright.shop.coolant import Coolant, Fluid
@@ -18,7 +20,8 @@ from holewright.shop.materials import find_material
 from holewright.shop.typical import typical_drill
 from holewright.uncertainty import Known, Tag
 
-CENTRE, BENCH = generic_shop().machines
+SHOP = generic_shop()
+CENTRE, BENCH = SHOP.machines
 FLOOD = Coolant(Fluid.SOLUBLE, concentration=8)
 THROUGH = Coolant(Fluid.SOLUBLE, through=True, pressure=40, concentration=8)
 
@@ -98,3 +101,18 @@ class TestDeepHole:
         assert tool.coolant_through
         p = prepared("8 H7 x 36 through", "C45", tool, coolant=THROUGH)
         assert p.start == drill_start(find_material("C45"), DrillKind.CARBIDE, 7.8)
+
+
+class TestCoreDrill:
+    def test_it_takes_less_to_open_a_cast_hole_than_to_drill_from_the_solid(self) -> None:
+        core = prepared("32 H6 x 28 through", "EN-GJL-250", drill(31.5, DrillKind.CORE))
+        solid = prepared("32 H6 x 28 through", "EN-GJL-250", drill(31.5, DrillKind.STUB_HSS))
+        assert core.torque == pytest.approx((1 - 0.7**2) * solid.torque, rel=0.2)
+        assert core.thrust < 0.3 * solid.thrust
+
+    def test_it_is_never_proposed_for_a_hole_that_is_not_cast(self) -> None:
+        shop = replace(SHOP, drills=(drill(19.5, DrillKind.CORE),))
+        task = Task(
+            read_callout("20 H8 x 20 through"), find_material("EN-GJL-250"), CENTRE, THROUGH, 50
+        )
+        assert "no drill" in study(task, shop).plan.sentence
