@@ -142,3 +142,26 @@ def test_a_file_of_a_book_teaches_as_well(plate_job, came, tmp_path):
     learned, said = forecast_with(plate_job, where)
     assert said == "1 earlier job of the record book heard."
     assert learned.forecast.sd < learned.prior.sd
+
+
+def test_the_life_of_a_reamer_comes_out_of_the_book_as_out_of_its_file(plate_job):
+    from holewright.errors import InputError
+    from holewright.jobs.follow_tools import follow_tools
+    from holewright.jobs.keep_readings import keep_readings
+    from holewright.jobs.life_file import read_life
+    from holewright.jobs.life_from_book import life_in_book
+    from holewright.records.exchange.rows import ReadingRow
+
+    file = read_life(BRAKELUND / "life_a.csv", plate_job.shop)[:1]
+    book = MemoryBook()
+    bench = open_bench()
+    revision = keep_job(book, plate_job, "[hole]", bench=bench, by="Ada")
+    with pytest.raises(InputError, match="must say how many holes the reamer had cut"):
+        life_in_book(book, plate_job.name)
+    rows = [ReadingRow(r, run=file[0].tool, cut=file[0].cut[r.hole]) for r in file[0].readings]
+    keep_readings(book, revision, rows, bench=bench, by="Ada")
+    kept = life_in_book(book, plate_job.name)
+    assert [one.tool for one in kept] == ["R 8-C 1"]
+    assert follow_tools(plate_job, kept).current.change.change == (
+        follow_tools(plate_job, file).current.change.change
+    )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from holewright.cli.door import GOOD, NO, answers, check_free
-from holewright.cli.options import Columns, Force, JobFile, Json, Plain, UnitChoice
+from holewright.cli.options import Book, Columns, Force, JobFile, Json, Plain, UnitChoice
 
 if TYPE_CHECKING:
     from holewright.cli.output import Page
@@ -19,16 +19,18 @@ if TYPE_CHECKING:
 def life(
     job_file: JobFile,
     readings_file: Annotated[
-        Path,
+        Path | None,
         typer.Option(
             "--readings",
             "-r",
             metavar="R.csv",
             help="Readings with a column cut: how many holes the tool had cut; and a column tool "
-            "where there are several, the last one being in the machine.",
+            "where there are several, the last one being in the machine. Without it the readings "
+            "that the record book has of the job.",
             show_default=False,
         ),
-    ],
+    ] = None,
+    book: Book = None,
     target: Annotated[
         str,
         typer.Option(
@@ -76,6 +78,7 @@ def life(
 
     Where the next run is too much of a risk, or the tool is due, the exit code is 1.
     """
+    from contextlib import closing
     from dataclasses import replace
 
     from holewright.cli.output import Page, print_json
@@ -85,6 +88,8 @@ def life(
     from holewright.jobs.life_chart import life_chart
     from holewright.jobs.life_documents import life_document
     from holewright.jobs.life_file import read_life
+    from holewright.jobs.life_from_book import life_in_book
+    from holewright.jobs.look_after_book import open_at
     from holewright.life.tool_change import ANY_OUTSIDE
     from holewright.sheets.run_chart import run_chart_svg
 
@@ -92,9 +97,14 @@ def life(
         check_free([chart], force=force)
     job = read_job(job_file)
     job = replace(job, unit=unit or job.unit)
+    if readings_file is not None:
+        tools = read_life(readings_file, job.shop, part_c=job.part_c)
+    else:
+        with closing(open_at(book)) as opened:
+            tools = life_in_book(opened, job.name)
     lives = follow_tools(
         job,
-        read_life(readings_file, job.shop, part_c=job.part_c),
+        tools,
         target=share(option("target", target), "target"),
         confidence=share(option("confidence", confidence), "confidence"),
         next_holes=next_holes,
@@ -157,7 +167,11 @@ def _show_others(page: Page, lives: Lives) -> None:
 
     if len(lives.followed) > 1:
         page.heading("The tools before it")
-        page.points(one.change.sentence for one in lives.followed[:-1])
+        page.points(
+            f"{one.tool}: followed to hole {max(one.cut.values()):,}; by these readings due after "
+            f"hole {one.change.change.hole:,}."
+            for one in lives.followed[:-1]
+        )
     if lives.like is not None and lives.new is not None:
         unit = lives.job.unit
         page.heading("A new one of their kind")

@@ -151,13 +151,13 @@ def plate(
     job = replace(job, unit=unit or job.unit)
     page = Page(columns, plain=plain)
     if results is not None:
-        came = read_plate_file(results, job.shop, job.unit)
+        came = read_plate_file(results, job.shop, job.unit, part_c=job.part_c)
         found = read_plate(job, came)
         if plot is not None:
             from holewright.sheets.effect_plot import effect_plot_svg
 
             check_free([plot], force=force)
-            drawn = effect_plot_svg(found.means, job.callout.limits, job.unit)
+            drawn = effect_plot_svg(found.means, job.gauged_limits, job.unit)
             plot.write_text(drawn, encoding="utf-8")
         if as_json:
             print_json(plate_result_document(job, found, str(plot) if plot else None))

@@ -117,11 +117,14 @@ def _row(row: RowResult, unit: Unit) -> tuple[str, ...]:
     from holewright.sheets.sizes import size_text
 
     half = max(row.upper - row.mean, row.mean - row.lower)
+    within = "no bound"
+    if math.isfinite(half):
+        within = f"±{format_small(round(half, 5), unit).split(' (')[0]}"
     return (
         row.words,
         str(row.holes),
         size_text(row.mean, unit),
-        f"±{format_small(round(half, 5), unit).split(' (')[0]}" if math.isfinite(half) else "no bound",
+        within,
         f"{100 * min(row.inside, 0.9999):.1f} %" if row.inside < 0.9995 else "over 99.9 %",
         "" if row.good_chips is None else f"{100 * row.good_chips:.0f} %",
         "" if row.ra is None else f"{row.ra:.2f} µm",

@@ -88,7 +88,8 @@ def cell_terms(x: Floats, y: Floats) -> CellTerms:
     log_p = log_cell_probability(x, y)
     finite_x, finite_y = np.isfinite(x), np.isfinite(y)
     x0, y0 = np.where(finite_x, x, 0.0), np.where(finite_y, y, 0.0)
-    with np.errstate(under="ignore"):
+    # An open bound stands at 0 here and may overflow, before it is put out.
+    with np.errstate(under="ignore", over="ignore"):
         d_x = np.where(finite_x, -np.exp(-x0 * x0 / 2 - LOG_ROOT_2PI - log_p), 0.0)
         d_y = np.where(finite_y, np.exp(-y0 * y0 / 2 - LOG_ROOT_2PI - log_p), 0.0)
         return CellTerms(

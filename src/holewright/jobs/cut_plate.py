@@ -58,7 +58,7 @@ def cut_plate(job: Job, request: PlateRequest) -> CutPlate:
     InputError
         If the request can't be met with the tool room.
     """
-    most = _MOST_SEEN * job.callout.limits.width
+    most = _MOST_SEEN * job.gauged_limits.width
     if request.see is not None and not request.see <= most:
         raise OutOfRangeError(
             "see", f"{request.see:g} mm", f"at most {most:.6g} mm, {_MOST_SEEN:g} tolerances"
@@ -120,14 +120,18 @@ def read_plate(job: Job, came: PlateFile, *, confidence: float = 0.95) -> PlateR
     if not came.readings:
         raise InputError("results", "no reading", "must hold what the gauges said of the holes")
     holes, contradictions = hole_sizes(
-        came.readings, job.shop, material_alpha=job.material.alpha, unit=job.unit
+        came.readings,
+        job.shop,
+        material_alpha=job.material.alpha,
+        clearance=job.habits.clearance,
+        unit=job.unit,
     )
     plan = study_job(job).plan
     scatter = plan.forecast.size.sd_between_holes if plan.forecast else 0.0025
     return analyse(
         holes,
         came.cuts,
-        job.callout.limits,
+        job.gauged_limits,
         scatter=scatter,
         inside=job.demands.inside,
         chips=came.chips,
@@ -208,7 +212,7 @@ class _Instrument:
 
 
 def _instrument(job: Job, forecast: Forecast, request: PlateRequest, rows: int) -> _Instrument:
-    limits = job.callout.limits
+    limits = job.gauged_limits
     beyond = _PINS_BEYOND * limits.width
     sizes = [(pin_size(pin).best, pin_size(pin).u) for pin in job.shop.pins]
     apart: list[tuple[float, float]] = []
@@ -236,7 +240,7 @@ def _seen(
         return []
     try:
         tool = _instrument(job, forecast, request, rows)
-        low, high = 0.0, job.callout.limits.width
+        low, high = 0.0, job.gauged_limits.width
         if tool.need(high).a_row > a_row:
             return []
         for _ in range(12):

@@ -95,7 +95,7 @@ def follow_tools(
     confidence: float = 0.95,
     next_holes: int | None = None,
     broken: Sequence[str] = (),
-    clearance: float = 0.0,
+    clearance: float | None = None,
 ) -> Lives:
     """Return when to change each tool, and what the next run of the last one risks.
 
@@ -113,8 +113,8 @@ def follow_tools(
         Holes of the next run; by default those of a tenth of the life, and at least one part.
     broken : sequence of str
         Tools that broke at their last hole; the others were changed before.
-    clearance : float
-        By how much a hole must be larger than a pin that goes. [mm]
+    clearance : float, optional
+        By how much a hole must be larger than a pin that goes; by default that of the job. [mm]
 
     Returns
     -------
@@ -137,7 +137,7 @@ def follow_tools(
             one.readings,
             job.shop,
             material_alpha=job.material.alpha,
-            clearance=clearance,
+            clearance=job.habits.clearance if clearance is None else clearance,
             unit=job.unit,
         )
         contradictions += wrong
@@ -165,10 +165,10 @@ def follow_tools(
         change = judge_life(
             one.tool or "This reamer",
             trend,
-            job.callout.limits,
+            job.gauged_limits,
             run_risk(
                 trend,
-                job.callout.limits,
+                job.gauged_limits,
                 one.last,
                 next_holes or _usual_run(job, trend, one.last, target),
                 holes_a_part=len(job.holes),
@@ -194,7 +194,7 @@ def follow_tools(
 def _usual_run(job: Job, trend: Trend, cut: int, target: float) -> int:
     """Return a tenth of the holes that are left, in whole parts."""
     a_part = len(job.holes)
-    due = change_hole(trend, job.callout.limits, target=target).likely
+    due = change_hole(trend, job.gauged_limits, target=target).likely
     left = max(due - cut, 10 * a_part)
     return max(a_part, a_part * round(min(left, 5000) / 10 / a_part))
 
@@ -251,4 +251,4 @@ def _like(
         [one.tool for one in followed], [one.change.trend for one in followed], diameters
     )
     trend = expected_trend(like, base)
-    return like, change_hole(trend, job.callout.limits, target=target, confidence=confidence)
+    return like, change_hole(trend, job.gauged_limits, target=target, confidence=confidence)

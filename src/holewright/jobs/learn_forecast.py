@@ -178,7 +178,12 @@ def _drift(book: Reader, job: Job, revision: Saved[RevisionEntry]) -> tuple[floa
         if len(cut) < _DRIFT_FROM or len(set(cut.values())) < _DRIFT_FROM:
             continue
         readings = [e.reading for e in entries if e.reading is not None]
-        holes, _ = hole_sizes(readings, job.shop, material_alpha=job.material.alpha)
+        holes, _ = hole_sizes(
+            readings,
+            job.shop,
+            material_alpha=job.material.alpha,
+            clearance=job.habits.clearance,
+        )
         try:
             trend = trend_of_readings(holes, cut)
         except HolewrightError:

@@ -47,7 +47,7 @@ def life_chart(lives: Lives) -> RunChart:
         begin += cut
     return RunChart(
         f"Size against holes cut: {lives.job.callout.text}",
-        lives.job.callout.limits,
+        lives.job.gauged_limits,
         lives.job.unit,
         tuple(marks),
         tuple(lines),

@@ -99,7 +99,7 @@ def plate_csv(plate: Plate, unit: Unit, notes: Sequence[str] = ()) -> str:
     return out.getvalue()
 
 
-def read_plate_file(path: str | Path, shop: Shop, unit: Unit) -> PlateFile:
+def read_plate_file(path: str | Path, shop: Shop, unit: Unit, *, part_c: float = 20.0) -> PlateFile:
     """Return what came back from the machine.
 
     Parameters
@@ -111,6 +111,8 @@ def read_plate_file(path: str | Path, shop: Shop, unit: Unit) -> PlateFile:
         The tool room with the gauges.
     unit : Unit
         Unit of bare lengths among the factors.
+    part_c : float
+        Temperature of the part where a row doesn't say. [°C]
 
     Raises
     ------
@@ -149,7 +151,7 @@ def read_plate_file(path: str | Path, shop: Shop, unit: Unit) -> PlateFile:
     settings = {hole: tuple(s[i] for i in varied) for hole, s in settings.items()}
     kinds = [kinds[i] for i in varied]
     found, wrong = collect_readings(
-        path, shop, more=MORE, wanted=lambda fields: "gauge" in fields.values
+        path, shop, part_c=part_c, more=MORE, wanted=lambda fields: "gauge" in fields.values
     )
     if wrong:
         raise first_of(wrong)

@@ -16,6 +16,7 @@ from holewright.plate.factors import FactorKind, Level, Setting, setting_words
 from holewright.plate.plate import Plate
 from holewright.program.order import hole_order
 from holewright.program.program import Place, Program
+from holewright.program.tool_shape import tool_shapes
 from holewright.program.write_steps import write_steps
 from holewright.shop.drill import Drill
 from holewright.sizing.forecast import Forecast
@@ -105,8 +106,9 @@ def plate_program(cut: CutPlate, *, hold: bool = False) -> Program:
     notes = ["Test plate: speeds and feeds go beyond what is proven.", f"Rows: {rows}"]
     if job.invented:
         notes.append("Invented example: no real company, part or tool.")
+    work = list(steps_of(cut))
     return write_steps(
-        list(steps_of(cut)),
+        work,
         job.machine,
         unit=job.program_unit,
         name=f"{job.part or job.name}, test plate",
@@ -115,7 +117,10 @@ def plate_program(cut: CutPlate, *, hold: bool = False) -> Program:
         coolant=job.coolant,
         cautions=(*cut.study.plan.cautions, *plate.cautions),
         notes=tuple(notes),
-        hold=hold,
+        # A job on hold may be tested, hole by hole.
+        hold=hold or bool(job.on_hold),
+        settings=job.program,
+        shapes=tool_shapes([operation for operation, _ in work], job.shop),
     )
 
 

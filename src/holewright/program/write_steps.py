@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from holewright.errors import InputError, NoAnswerError
 from holewright.planning.plan import Operation, Route
 from holewright.program.backplot import read_back
 from holewright.program.blocks import TAPE, joined, safe_start
 from holewright.program.checks import check_feature
-from holewright.program.collision import clashes
+from holewright.program.collision import ToolShape, clashes
 from holewright.program.cycles import Blocks, Writing
 from holewright.program.fixture import OPEN
 from holewright.program.header import all_cautions, coolant_word, header
@@ -37,6 +37,7 @@ def write_steps(
     notes: tuple[str, ...] = (),
     hold: bool = False,
     settings: ProgramSettings = USUAL,
+    shapes: Mapping[str, ToolShape] | None = None,
 ) -> Program:
     """Return the program that does these operations at these holes, one after the other.
 
@@ -61,6 +62,8 @@ def write_steps(
         Whether to stop after each drilled, bored or reamed hole, to gauge it.
     settings : ProgramSettings
         How it is written; its order of holes isn't heeded.
+    shapes : mapping of str to ToolShape, optional
+        Tools in their holders by name; without them only the tips are checked.
 
     Returns
     -------
@@ -73,7 +76,7 @@ def write_steps(
         If there is nothing to do, holes lie too close, or an operation asks for what can't be
         written or for what the machine doesn't have.
     NoAnswerError
-        If a tool would hit the part.
+        If tool or holder would hit the part.
     """
     tools = dict.fromkeys(op.tool for op, _ in work if not op.by_hand)
     numbers = {tool: i for i, tool in enumerate(tools, start=1)}
@@ -85,6 +88,8 @@ def write_steps(
     made = Route(route, operations, 0.0, (), 0.0, 0.0)
     feature = Feature(made, places, callout_text, coolant)
     check_feature(feature, machine)
+    known = shapes or {}
+    by_number = {number: known[tool] for tool, number in numbers.items() if tool in known}
     planes = settings.planes or usual_planes(unit)
     writing = Writing(machine, unit, planes, settings, coolant_word(coolant))
     said = all_cautions(cautions, hold=hold, despite="")
@@ -118,7 +123,7 @@ def write_steps(
         [*with_subprograms(blocks, settings), *([TAPE] if settings.tape_sign else [])], settings
     )
     sections = read_back(text, dwell_unit=settings.dwell_unit)
-    hit = clashes(sections, {}, OPEN)
+    hit = clashes(sections, by_number, OPEN)
     if hit:
         raise NoAnswerError(f"no program is written: line {hit[0].line}: {hit[0].text}")
     times = tuple(section_time(section, machine) for section in sections)
@@ -133,6 +138,7 @@ def write_steps(
         times,
         0.0,
         settings,
+        tuple(by_number.items()),
     )
 
 
