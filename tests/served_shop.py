@@ -100,9 +100,10 @@ def still_client(
 class Served:
     """Pages served on a port of this computer, in a thread."""
 
-    def __init__(self, app: object, port: int) -> None:
+    def __init__(self, app: object, port: int, book: Path) -> None:
         import uvicorn
 
+        self.book = book
         self.url = f"http://127.0.0.1:{port}"
         config = uvicorn.Config(app, port=port, log_level="error", access_log=False)  # type: ignore[arg-type]
         self._server = uvicorn.Server(config)
@@ -135,7 +136,7 @@ def still_shop(
 
     book = tmp_path_factory.mktemp("still-served") / "book.db"
     shutil.copy(brakelund_book, book)
-    served = Served(make_app(ServeSettings(shop_passwords, str(book))), free_port())
+    served = Served(make_app(ServeSettings(shop_passwords, str(book))), free_port(), book)
     yield served
     served.stop()
 
@@ -148,6 +149,6 @@ def served_shop(brakelund_book: Path, shop_passwords: Path, tmp_path: Path) -> I
 
     book = tmp_path / "book.db"
     shutil.copy(brakelund_book, book)
-    served = Served(make_app(ServeSettings(shop_passwords, str(book))), free_port())
+    served = Served(make_app(ServeSettings(shop_passwords, str(book))), free_port(), book)
     yield served
     served.stop()

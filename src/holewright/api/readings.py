@@ -11,8 +11,8 @@ from holewright.api.asked import Gauger, Reader, TheDesk
 from holewright.gauging.reading import Reading
 from holewright.jobs.gauge_documents import answer_document, sheet_document
 from holewright.jobs.gauge_holes import (
-    FIRST_RUN,
     TARGET,
+    current_run,
     gauge_sheet,
     take_answer,
     take_back,
@@ -22,7 +22,9 @@ from holewright.records.entry import new_key
 
 router = APIRouter(prefix="/jobs/{job_id}", tags=["readings"])
 
-Run = Annotated[str, Query(max_length=80, description="Name of the run.")]
+Run = Annotated[
+    str, Query(max_length=80, description="Name of the run; empty: the one to go on with.")
+]
 Warmth = Annotated[
     float | None, Query(ge=-20, le=80, description="Temperature; by default the job's. [°C]")
 ]
@@ -50,7 +52,7 @@ class Answer(BaseModel):
     part_c: float = Field(20.0, description="Temperature of the part. [°C]")
     gauge_c: float = Field(20.0, description="Temperature of the gauge. [°C]")
     note: str = Field("", max_length=300)
-    run: str = Field(FIRST_RUN, min_length=1, max_length=80)
+    run: str = Field("", max_length=80, description="Empty: the run to go on with.")
 
 
 @router.get("/gauge")
@@ -58,14 +60,21 @@ def sheet(
     job_id: int,
     desk: TheDesk,
     person: Reader,
-    run: Run = FIRST_RUN,
+    run: Run = "",
     target: Annotated[int, Query(ge=1, le=5000, description="Holes to gauge.")] = TARGET,
     part_c: Warmth = None,
     gauge_c: Warmth = None,
 ) -> dict[str, Any]:
     """Return what was asked at the gauge in a run, and what is next."""
     kept = open_job(desk.book, job_id)
-    found = gauge_sheet(desk.book, kept, run, target=target, part_c=part_c, gauge_c=gauge_c)
+    found = gauge_sheet(
+        desk.book,
+        kept,
+        run or current_run(desk.book, kept),
+        target=target,
+        part_c=part_c,
+        gauge_c=gauge_c,
+    )
     return sheet_document(kept, found)
 
 
@@ -75,6 +84,7 @@ def answer(
 ) -> dict[str, Any]:
     """Write one answer down. When this is answered with 201, it is saved."""
     kept = open_job(desk.book, job_id)
+    run = said.run or current_run(desk.book, kept)
     reading = Reading(
         hole=said.hole,
         gauge=said.gauge,
@@ -89,12 +99,12 @@ def answer(
         desk.book,
         kept,
         reading,
-        run=said.run,
+        run=run,
         key=key or new_key(),
         bench=desk.bench,
         by=person.name,
     )
-    return answer_document(kept, saved, gauge_sheet(desk.book, kept, said.run))
+    return answer_document(kept, saved, gauge_sheet(desk.book, kept, run))
 
 
 @router.post("/readings/{reading_id}/taken-back", status_code=201)

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 from holewright.api.asked import Planner, Reader, TheDesk
-from holewright.jobs.documents import estimate_document, head, verdict_document
+from holewright.jobs.documents import head
 from holewright.jobs.explain import explain_number, names_of
 from holewright.jobs.judge_run import (
     back_on_trial,
@@ -19,6 +19,7 @@ from holewright.jobs.judge_run import (
     release,
 )
 from holewright.jobs.kept_jobs import open_job
+from holewright.jobs.proof_documents import estimate_document, verdict_document
 from holewright.jobs.settings_at import taken_point
 from holewright.records.entries import EstimateEntry, VerdictEntry
 

@@ -163,6 +163,20 @@ def gauge_sheet(
     )
 
 
+def current_run(book: Reader, kept: KeptJob) -> str:
+    """Return the run to go on with: the last one of this revision, or the first there will be.
+
+    Parameters
+    ----------
+    book : Reader
+        The book.
+    kept : KeptJob
+        The job.
+    """
+    last = book.last(RunEntry, revision_id=kept.revision.id)
+    return last.entry.name if last else FIRST_RUN
+
+
 def _order(per_part: int, target: int) -> Sequence[str]:
     return [f"{i // per_part + 1}-{i % per_part + 1}" for i in range(target)]
 

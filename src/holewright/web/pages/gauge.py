@@ -13,9 +13,9 @@ from holewright.gauging.reading import Reading
 from holewright.jobs.gauge_asks import Ask
 from holewright.jobs.gauge_documents import sheet_document
 from holewright.jobs.gauge_holes import (
-    FIRST_RUN,
     TARGET,
     GaugeSheet,
+    current_run,
     gauge_sheet,
     take_answer,
     take_back,
@@ -34,12 +34,12 @@ _NEAR = 4.0
 """Pins within so many tolerances of the zone are offered as another one to ask with. [-]"""
 
 
-def _settings(kept: KeptJob, said: dict[str, str]) -> dict[str, Any]:
+def _settings(desk: TheDesk, kept: KeptJob, said: dict[str, str]) -> dict[str, Any]:
     """Return what the page carries from one answer to the next."""
     usual = _usual_c(kept)
     target = said.get("target", "")
     return {
-        "run": said.get("run", "").strip()[:80] or FIRST_RUN,
+        "run": said.get("run", "").strip()[:80] or current_run(desk.book, kept),
         "target": int(target) if target.isdecimal() and len(target) < 6 else TARGET,
         "part_c": said.get("part_c", "").strip()[:20] or usual,
         "gauge_c": said.get("gauge_c", "").strip()[:20] or usual,
@@ -127,7 +127,7 @@ def _place(sheet: GaugeSheet) -> tuple[int, int]:
 def gauge_page(request: Request, job_id: int, desk: TheDesk, person: Reader) -> HTMLResponse:
     """Show what to gauge next."""
     kept = open_job(desk.book, job_id)
-    return _page(request, desk, kept, _settings(kept, dict(request.query_params)))
+    return _page(request, desk, kept, _settings(desk, kept, dict(request.query_params)))
 
 
 @router.post("/jobs/{job_id}/gauge", response_class=HTMLResponse)
@@ -135,7 +135,7 @@ def answer(request: Request, job_id: int, desk: TheDesk, person: Gauger, form: F
     """Write one answer down, or take the last one back, without any script."""
     kept = open_job(desk.book, job_id)
     said = texts(form)
-    carried = _settings(kept, {**said, "gauge": ""})
+    carried = _settings(desk, kept, {**said, "gauge": ""})
     try:
         if said.get("answer") == "back":
             reading_id = said.get("last", "")
