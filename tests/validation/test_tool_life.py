@@ -189,7 +189,7 @@ def test_lifelines_finds_the_same_lives():
 
 def test_tools_that_never_broke_have_no_fit_but_a_bound():
     # 59 good of 59: at most 5 % at 95 % (the rule that 59 show 95 %).
-    with pytest.raises(NoAnswerError, match=r"at most 5% of such tools break before that"):
+    with pytest.raises(NoAnswerError, match=r"at most 5 % of such tools break before that"):
         fit_survival([300.0] * 59, [math.inf] * 59)
 
 

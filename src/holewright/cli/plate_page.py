@@ -59,9 +59,9 @@ def _need(plate: Plate, unit: Unit) -> Iterator[str]:
         yield f"{plate.a_row} a row, as asked."
         return
     yield (
-        f"To see {format_small(need.difference, unit)} between two rows {need.power:.0%} of the "
-        f"time you need {need.a_row} holes a row with these pins, wherever the size may fall by "
-        f"the forecast."
+        f"To see {format_small(need.difference, unit)} between two rows "
+        f"{100 * need.power:.0f} % of the time you need {need.a_row} holes a row with these "
+        f"pins, wherever the size may fall by the forecast."
     )
     at_pin = f"{need.at_pin}" if need.at_pin else "over 200"
     between = f"{need.between}" if need.between else "over 200"

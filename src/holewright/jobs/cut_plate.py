@@ -73,7 +73,7 @@ def cut_plate(job: Job, request: PlateRequest) -> CutPlate:
         a_row = max(need.a_row, _LEAST_A_ROW)
     else:
         noted += _seen(job, forecast, request, len(settings), a_row)
-    pitch = request.pitch or usual_pitch(job.callout.nominal)
+    pitch = request.pitch or usual_pitch(job.callout.nominal, job.unit)
     layout = lay_out(len(settings), a_row, pitch=pitch, order=request.order, seed=request.seed)
     kind = next((r.kind for r in job.shop.reamers if r.id == ream.tool), ReamerKind.HSS)
     drift = -2 * wear_rate(kind)
@@ -255,7 +255,7 @@ def _seen(
         Reason(
             "seen",
             f"{a_row} holes a row show a difference of {format_small(high, job.unit)} between two "
-            f"rows {request.power:.0%} of the time, smaller ones less often.",
+            f"rows {100 * request.power:.0f} % of the time, smaller ones less often.",
             high,
         )
     ]

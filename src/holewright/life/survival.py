@@ -227,7 +227,7 @@ def _refuse_too_little(low: Floats, high: Floats, number: Floats, broke: NDArray
             bound = float(zero_failure_bound(n))
             known = (
                 f" What holds: {n:.0f} tools cut {reached:.0f} holes each and none broke, so at "
-                f"most {bound:.0%} of such tools break before that (95 % sure)."
+                f"most {100 * bound:.0f} % of such tools break before that (95 % sure)."
             )
         raise NoAnswerError(
             f"Only {failed:.0f} of {n:.0f} tools broke: two are needed to say how life spreads."

@@ -141,11 +141,12 @@ def _with_life(costs: CheckCosts, life: float) -> CheckCosts:
 
 
 def _sentence(tool: str, change: Change, trend: Trend, run: RunRisk) -> str:
-    sure = f"{change.confidence:.0%} sure"
+    sure = f"{100 * change.confidence:.0f} % sure"
+    share = f"{100 * change.target:.3g} %"
     if change.hole == 0:
         return (
-            f"{tool}: no hole of its life keeps {change.target:.1%} outside, {sure}. Don't run it "
-            f"unattended; gauge every hole, or know it better first."
+            f"{tool}: no hole of its life keeps {share} outside, {sure}. Don't run it unattended; "
+            f"gauge every hole, or know it better first."
         )
     if change.cut_off:
         return (
@@ -154,8 +155,8 @@ def _sentence(tool: str, change: Change, trend: Trend, run: RunRisk) -> str:
         )
     past = " That hole is cut already: change it now." if change.hole < run.first else ""
     return (
-        f"{tool}: change it after hole {change.hole}; up to there at most {change.target:.1%} of "
-        f"holes are outside at any time, {sure}.{past}"
+        f"{tool}: change it after hole {change.hole}; up to there at most {share} of holes "
+        f"are outside at any time, {sure}.{past}"
     )
 
 
@@ -189,7 +190,7 @@ def _because(
                 f"The line bends at about hole {bend.trend.knee or 0:.0f}: "
                 f"{format_small(first, unit, signed=True)} per 100 holes before, "
                 f"{format_small(last, unit, signed=True)} after. A straight line would look so "
-                f"bent {bend.p:.1%} of the time at most.",
+                f"bent {100 * bend.p:.1f} % of the time at most.",
                 bend.p,
                 BELIEVE_BEND,
                 "share",
@@ -203,7 +204,7 @@ def _because(
             Reason(
                 "crossing",
                 f"The mean reaches the {change.side} limit at about hole {crossing.hole:.0f} "
-                f"({crossing.confidence:.0%}: {max(crossing.lower, 0):.0f} to {end}; "
+                f"({100 * crossing.confidence:.0f} %: {max(crossing.lower, 0):.0f} to {end}; "
                 f"{crossing.method}).",
                 crossing.hole,
                 crossing.upper if math.isfinite(crossing.upper) else None,
@@ -242,8 +243,8 @@ def _run_reason(run: RunRisk) -> Reason:
     breaks = ""
     if run.breaks is not None and run.breaks_upper is not None:
         breaks = (
-            f" The tool breaks with a probability of {run.breaks:.1%} (at most "
-            f"{run.breaks_upper:.1%})."
+            f" The tool breaks with a probability of {100 * run.breaks:.1f} % (at most "
+            f"{100 * run.breaks_upper:.1f} %)."
         )
     word = "Too much to leave alone." if run.any_outside > ANY_OUTSIDE else "It may be left alone."
     return Reason(

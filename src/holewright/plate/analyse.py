@@ -267,7 +267,7 @@ def _chip_effects(
             low, high = sorted(odds[1:])
             text = (
                 f"{who} makes the chips {way}: {odds[0]:.2g} times the odds "
-                f"({confidence:.0%}: {low:.2g} to {high:.2g})."
+                f"({100 * confidence:.0f} %: {low:.2g} to {high:.2g})."
             )
         found.append(
             PlateEffect(
@@ -284,11 +284,13 @@ def _finish_effects(
     for i, column in enumerate(columns):
         value, lower, upper = fit.factor(i, confidence)
         who = capital(column.words(unit))
-        span = f"({confidence:.0%}: {lower - 1:+.0%} to {upper - 1:+.0%})"
+        span = (
+            f"({100 * confidence:.0f} %: {100 * (lower - 1):+.0f} % to {100 * (upper - 1):+.0f} %)"
+        )
         if lower <= 1 <= upper:
             text = f"{who}: no effect on Ra shown {span}."
         else:
-            text = f"{who} changes Ra by {value - 1:+.0%} {span}."
+            text = f"{who} changes Ra by {100 * (value - 1):+.0f} % {span}."
         found.append(
             PlateEffect(
                 "finish",

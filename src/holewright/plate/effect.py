@@ -94,7 +94,7 @@ def size_sentence(
     unit : Unit
         Unit that it is said in.
     """
-    span = f"{confidence:.0%}: {signed(lower, unit)} to {signed(upper, unit)}"
+    span = f"{100 * confidence:.0f} %: {signed(lower, unit)} to {signed(upper, unit)}"
     if lower <= 0 <= upper:
         return f"{who.rstrip(',')}: no effect on size shown ({span})."
     way = "larger" if value > 0 else "smaller"

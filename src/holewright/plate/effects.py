@@ -334,7 +334,7 @@ def _level_means(
     return means, Reason(
         "not-a-line",
         f"Size doesn't follow {factor.kind} along a straight line: chance bends one like that "
-        f"{p:.1%} of the time. Go by the levels, not by the effect per step.",
+        f"{100 * p:.1f} % of the time. Go by the levels, not by the effect per step.",
         p,
         BENT,
         "share",

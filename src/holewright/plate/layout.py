@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from holewright.errors import OutOfRangeError
 from holewright.plate.factors import ChangedBy, Factor, Setting, changes
 from holewright.reasons import Reason
-from holewright.units import Unit, format_small
+from holewright.units import Unit, format_small, mm_from
 
 Floats = NDArray[np.float64]
 
@@ -91,9 +91,18 @@ class Layout:
         )
 
 
-def usual_pitch(diameter: float) -> float:
-    """Return the distance of neighbours with a wall of one diameter, in whole mm. [mm]"""
-    return float(math.ceil((1 + WEB) * diameter))
+def usual_pitch(diameter: float, unit: Unit = Unit.MM) -> float:
+    """Return the distance of neighbours with a wall of one diameter, in round numbers. [mm]
+
+    Parameters
+    ----------
+    diameter : float
+        Diameter of the holes. [mm]
+    unit : Unit
+        Unit of the print: it is rounded up to a whole mm, or to a sixteenth of an inch.
+    """
+    step = 1.0 if unit is Unit.MM else mm_from(1, unit) / 16
+    return math.ceil((1 + WEB) * diameter / step - 1e-9) * step
 
 
 def lay_out(rows: int, a_row: int, *, pitch: float, order: Order, seed: int = 1) -> Layout:

@@ -114,6 +114,6 @@ def _need(plate: Plate, header: SheetHeader) -> str:
         return ""
     return (
         f"{need.a_row} holes a row show a difference of "
-        f"{small_pair(need.difference, header.unit)} between two rows {need.power:.0%} of the "
-        f"time, with these pins."
+        f"{small_pair(need.difference, header.unit)} between two rows "
+        f"{100 * need.power:.0f} % of the time, with these pins."
     )

@@ -76,6 +76,7 @@ def test_rows_past_z_go_on_as_in_a_spreadsheet():
 def test_holes_stand_two_diameters_apart():
     assert usual_pitch(8.0) == 16.0
     assert usual_pitch(7.9375) == 16.0
+    assert usual_pitch(7.9375, Unit.INCH) == pytest.approx(0.625 * 25.4)
 
 
 def test_row_by_row_makes_drift_look_like_an_effect():
