@@ -128,6 +128,25 @@ def test_an_answer_that_was_written_while_its_reply_was_lost_is_not_written_twic
     assert answers(served_shop.url) == 1
 
 
+def test_an_answer_that_is_taken_back_is_asked_again(served_shop, open_page):
+    page = open_page(TABLET)
+    page.goto(f"{served_shop.url}{GAUGE}")
+    page.keyboard.press("g")
+    page.keyboard.press("n")
+    wait_saved(page)
+    assert page.text_content("[data-show=inside]") == "1"
+    page.keyboard.press("u")
+    assert "Part 1, hole 1" in page.text_content("#asked-hole")
+    assert page.text_content("[data-show=use]") == "NO-GO"
+    page.keyboard.press("g")  # it goes after all
+    wait_saved(page)
+    page.reload()
+    assert "Part 1, hole 2" in page.text_content("#asked-hole")
+    holes = readings(served_shop.url)
+    assert [one["goes"] for one in holes["1-1"]["answers"]] == [True, True]
+    assert holes["1-1"]["said"] == "not shown"
+
+
 def test_an_answer_that_the_book_refuses_is_said_and_asked_again(served_shop, open_page):
     page = open_page(TABLET)
     page.goto(f"{served_shop.url}{GAUGE}")

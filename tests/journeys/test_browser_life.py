@@ -58,6 +58,7 @@ def test_a_lot_is_released_the_reamer_followed_changed_and_the_job_put_on_hold(
     page.check("input[name=worn]")
     page.click("button[value=change]")
     page.wait_for_selector("text=R 8-C out after 1,920 holes, R 8-2 in: due")
+    assert "gauge its first holes" in page.text_content(".verdict .word")
     picture(page, "4-3-changed")
     page.goto(f"{served_shop.url}/tools/reamers")
     assert "worn" in page.text_content("tr:has-text('R 8-C')")

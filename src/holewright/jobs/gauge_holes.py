@@ -100,6 +100,12 @@ class GaugeSheet:
     next_ask: Ask | None
     last: Saved[ReadingEntry] | None
 
+    @property
+    def done(self) -> int:
+        """Holes of the target that were begun. [-]"""
+        order = set(_order(self.per_part, self.target))
+        return sum(hole.name in order and hole.said != "open" for hole in self.holes)
+
     def count(self, said: str) -> int:
         """Return how many holes are said to be so."""
         return sum(hole.said == said for hole in self.holes)
@@ -224,6 +230,8 @@ def _next(
 
 def _open_ask(hole: GaugedHole | None, asks: Sequence[Ask]) -> Ask | None:
     """Return the first question still to be asked at a hole; None when it is settled."""
+    if hole is not None and hole.said in ("inside", "outside"):
+        return None  # shown already, by whatever was used
     answered: dict[str, Reading] = {}
     for saved in hole.answers if hole else ():
         if saved.entry.reading is not None:

@@ -74,13 +74,17 @@ def tool_now(book: Reader, kept: KeptJob) -> KeptTool:
     kept : KeptJob
         The job.
     """
-    name, life = _planned(kept)
+    planned, life = _planned(kept)
+    name = planned
     tools = _reamers(book)
     for run in reversed(book.find(RunEntry, revision_id=kept.revision.id)):
         if run.entry.reamer_id is not None and run.entry.reamer_id in tools:
             name = tools[run.entry.reamer_id].entry.name
             break
     saved = next((one for one in tools.values() if one.entry.name == name), None)
+    if name != planned:
+        usual = {reamer.id: reamer.life_holes.value for reamer in kept.job.shop.reamers}
+        life = usual.get(name)
     return KeptTool(name, saved, holes_cut(book, saved) if saved else 0, life)
 
 

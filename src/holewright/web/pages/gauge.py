@@ -102,7 +102,7 @@ def _page(
         ask_is_pin=ask is not None and ask.gauge in pins,
         part=part,
         hole=hole,
-        done=sum(one.said != "open" for one in sheet.holes),
+        done=sheet.done,
         map=pictures.own(gauge_map_svg(kept.job.holes, states, asked=hole)),
         signs=SIGNS,
         bore_gauges=[gauge.id for gauge in kept.job.shop.bore_gauges],

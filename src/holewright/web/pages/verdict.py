@@ -47,7 +47,7 @@ def _page(
     except InputError as wrong:
         error = error or wrong
     try:
-        judged = judge_now(desk.book, kept, run=run, lot=lot)
+        judged = judge_now(desk.book, kept, run=run, lot=lot, bench=desk.bench)
     except NoAnswerError as empty:
         nothing = str(empty)
     except InputError as wrong:

@@ -19,6 +19,9 @@ function holeOf(name) {
 }
 
 function openAsk(hole) {
+  // Shown already, by whatever was used; what still waits for the book shows nothing.
+  const settled = hole && (hole.said === "inside" || hole.said === "outside");
+  if (settled && hole.answers.every((answer) => answer.id)) return null;
   for (const ask of asks) {
     const given = hole?.answers.filter((answer) => answer.gauge === ask.gauge).at(-1);
     if (!given) return ask;
@@ -57,7 +60,7 @@ function show() {
   }
   const states = [...holes].map(([name, hole]) => [name, guess(hole)]);
   const count = (...said) => states.filter(([, state]) => said.includes(state)).length;
-  $("done").textContent = states.filter(([, state]) => state !== "open").length;
+  $("done").textContent = order.filter((name) => guess(holeOf(name)) !== "open").length;
   $("inside").textContent = count("inside");
   $("outside").textContent = count("outside");
   $("unsure").textContent = count("not shown", "contradicts");
@@ -148,7 +151,7 @@ function forget(key) {
   const [answer] = log.splice(at, 1);
   const hole = holeOf(answer.hole ?? [...holes].find(([, one]) => one.answers.includes(answer))?.[0]);
   hole.answers = hole.answers.filter((one) => one !== answer);
-  if (!hole.answers.length) hole.said = "open";
+  hole.said = hole.answers.length ? "not shown" : "open";
   return answer;
 }
 
