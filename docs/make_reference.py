@@ -33,6 +33,7 @@ DOCUMENT_OF = {
     "plate-result": "`holewright plate JOB.toml --results R.csv --json`",
     "life": "`holewright life JOB.toml --readings R.csv --json`",
     "finding": "`holewright find JOB.toml --seen WORD --json`",
+    "pins": "`holewright pins JOB.toml --json`",
     "standing": "`holewright gauge JOB.toml --json`",
     "answer": "`holewright study`, `ask` and any `sampling`, with `--json`",
     "sheet": "`holewright sheet JOB.toml --json`",

@@ -57,7 +57,9 @@ class Move(Judge):
 def estimate(job_id: int, desk: TheDesk, person: Reader, run: Run = "") -> dict[str, Any]:
     """Return the size that came. Nothing is written down."""
     kept = open_job(desk.book, job_id)
-    return estimate_document(kept.job, judge_now(desk.book, kept, run=run).estimate)
+    return estimate_document(
+        kept.job, judge_now(desk.book, kept, run=run, bench=desk.bench).estimate
+    )
 
 
 @router.get("/verdict")
@@ -66,7 +68,9 @@ def verdict(
 ) -> dict[str, Any]:
     """Return what the readings allow to say. Nothing is written down."""
     kept = open_job(desk.book, job_id)
-    return verdict_document(kept.job, judge_now(desk.book, kept, run=run, lot=lot).verdict)
+    return verdict_document(
+        kept.job, judge_now(desk.book, kept, run=run, lot=lot, bench=desk.bench).verdict
+    )
 
 
 @router.post("/verdict", status_code=201)

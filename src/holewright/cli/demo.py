@@ -70,7 +70,8 @@ def _write(done: DemoJob, paths: list[Path]) -> None:
 
     from holewright.cli.output import USUAL, Page
     from holewright.cli.plan_page import show_plan
-    from holewright.jobs.documents import estimate_document, plan_document, verdict_document
+    from holewright.jobs.documents import plan_document
+    from holewright.jobs.proof_documents import estimate_document, verdict_document
 
     page = io.StringIO()
     show_plan(Page(USUAL, stream=page), done.job, done.plan, done.job.unit)

@@ -97,7 +97,7 @@ def _open(
         from holewright.jobs.readings_log import ReadingsLog
 
         job = read_job(job_file)
-        yield job, ReadingsLog(readings_file, job.shop, job.unit)
+        yield job, ReadingsLog(readings_file, job.shop, job.unit, part_c=job.part_c)
         return
     from holewright.jobs.bench import open_bench
     from holewright.jobs.book_log import open_book_log

@@ -16,6 +16,7 @@ from holewright.cli.form import form
 from holewright.cli.gauge import gauge
 from holewright.cli.life import life
 from holewright.cli.limits import limits
+from holewright.cli.pins import pins
 from holewright.cli.plan import plan
 from holewright.cli.plate import plate
 from holewright.cli.program import program
@@ -67,6 +68,7 @@ for command in (
     form,
     forecast,
     program,
+    pins,
     gauge,
     estimate,
     verdict,

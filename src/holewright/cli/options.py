@@ -62,6 +62,13 @@ Plain: TypeAlias = Annotated[
 Force: TypeAlias = Annotated[
     bool, typer.Option("--force", help="Overwrite files that are already there.")
 ]
+WithForecast: TypeAlias = Annotated[
+    bool,
+    typer.Option(
+        "--with-forecast",
+        help="Hear the forecast of the plan together with the readings, and show each and both.",
+    ),
+]
 Book: TypeAlias = Annotated[
     str | None,
     typer.Option(

@@ -21,6 +21,7 @@ from holewright.jobs.key_tables import (
 from holewright.jobs.life_keys import LEARNED, LIFE
 from holewright.jobs.plate_keys import PLATE, PLATE_RESULT
 from holewright.jobs.process_keys import FORM, WHY, WINDOW
+from holewright.jobs.proof_keys import ANSWER, ESTIMATE, PINS, STANDING, VERDICT
 
 _OPERATION = keys("""
 kind | string |  | spot-face, spot, drill, bore, chamfer, wash, ream or hone.
@@ -138,62 +139,6 @@ text | string |  | The program itself.
 """),
 )
 
-ESTIMATE = (
-    *JOB_HEAD,
-    *keys("""
-mean_mm | number or null | mm | Fitted mean at 20 °C; null where no finite fit exists.
-sd_mm | number or null | mm | Fitted standard deviation.
-mean_interval_mm | array or null | mm | Lower and upper end of the interval of the mean.
-sd_interval_mm | array or null | mm | Lower and upper end of the interval of the deviation.
-confidence | number |  | Confidence of bounds and intervals.
-inside | object |  | Share of all holes of this process that is inside.
-inside.share | number or null | share | Best estimate; null where the data allow none.
-inside.lower | number | share | Lower bound at that confidence, one-sided.
-inside.lower_95 | number or null | share | The same where the confidence is 95 %, else null.
-inside.below | number or null | share | Best estimate of the share below.
-inside.above | number or null | share | Best estimate of the share above.
-method | string |  | How it was reckoned.
-size_kind | string |  | Which size it is about, in words of ISO 14405-1.
-n_holes | number |  | Holes with a usable reading.
-good | number |  | Holes shown to be inside.
-bad | number |  | Holes shown to be outside.
-unsure | number |  | Neither.
-intervals[] | object |  | What is known hole by hole.
-intervals[].hole | string |  | Name of the hole.
-intervals[].lower_mm | number or null | mm | Lower bound of its size.
-intervals[].upper_mm | number or null | mm | Upper bound of its size.
-intervals[].u_mm | number | mm | Standard uncertainty of the bounds.
-"""),
-    *reasons("contradictions", "Readings that can't all be true."),
-    *reasons("limits_of_knowledge", "What keeps this from being known better, the worst first."),
-)
-
-VERDICT = (
-    *JOB_HEAD,
-    *keys("""
-verdict | string |  | release or hold.
-sentence | string |  | The verdict in one sentence.
-"""),
-    *reasons("because", "The rules applied, those that hold it back first."),
-    *keys("""
-next[] | object |  | What would settle it, best first.
-next[].text | string |  | The sentence for a person.
-next[].holes | number or null |  | How many more holes to check.
-next[].gauge | string |  | Which pin or instrument; empty if any.
-inside_lower | number | share | Share of holes inside that is shown.
-lot | number or null |  | Holes in the lot judged.
-outside_in_lot_upper | number or null |  | Most holes of the lot that may be outside.
-ppk | number or null |  | Ppk; null where no finite fit exists.
-ppk_lower | number or null |  | Its one-sided lower bound.
-demands | object |  | What was asked for.
-demands.inside | number | share | Least share inside.
-demands.confidence | number |  | Confidence at which it must be shown.
-demands.ppk | number or null |  | Least Ppk.
-demands.source | string |  | Who asks.
-cautions[] | string |  | Safety and scope lines.
-"""),
-)
-
 SHEET = (
     *JOB_HEAD,
     *keys("""
@@ -256,51 +201,6 @@ sentence | string or null |  | The verdict in one sentence.
 """),
 )
 
-STANDING = (
-    *JOB_HEAD,
-    *keys("""
-where | string |  | Where the answers are kept.
-checked | number |  | Holes with a reading.
-good | number |  | Holes shown to be inside.
-bad | number |  | Holes shown to be outside.
-unsure | number |  | Neither.
-inside_lower | number | share | Share of holes inside that is shown.
-enough | boolean |  | Whether what is asked for is shown.
-text | string |  | How things stand, on one line.
-next | object or null |  | The check that comes next; null when nothing is left to ask.
-next.hole | string |  | Name of the hole.
-next.gauge | string |  | Pin or bore gauge of the tool room.
-next.use | string |  | GO, NO-GO, size, or empty.
-next.why | string |  | What its answer shows.
-"""),
-)
-
-ANSWER = (
-    *HEAD,
-    *keys("""
-question | string |  | What was asked, e.g. lot, need, curve, feel.
-headline | string |  | The answer in a few words.
-about | string |  | What it is about.
-sentences[] | string |  | What it means, in plain words.
-numbers[] | object |  | The numbers behind it.
-numbers[].name | string |  | Short name for a machine.
-numbers[].text | string |  | What it is, for a person.
-numbers[].said | string |  | The number as a person reads it.
-numbers[].value | number or null | see unit | The number.
-numbers[].unit | string |  | mm, 1/mm, share, holes, parts or 1.
-numbers[].interval | array or null | see unit | Its ends, where it has an interval.
-"""),
-    *reasons("warnings", "What is wrong with the question, the data or the answer."),
-    *keys("""
-method | string |  | How it was reckoned, and for what it holds.
-curve | object or null |  | Where the answer is a curve: its points.
-curve.x | string |  | What runs along.
-curve.y | string |  | What runs up.
-curve.points | array |  | Points [x, y] from left to right.
-curve.marks | array |  | Points worth naming, [x, y, words] each.
-"""),
-)
-
 DOCUMENTS = {
     "limits": LIMITS,
     "plan": PLAN,
@@ -315,6 +215,7 @@ DOCUMENTS = {
     "plate-result": PLATE_RESULT,
     "life": LIFE,
     "finding": FINDING,
+    "pins": PINS,
     "standing": STANDING,
     "answer": ANSWER,
     "sheet": SHEET,

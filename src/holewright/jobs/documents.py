@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from holewright.callout.callout import Callout
-    from holewright.gauging.estimate import Estimate
     from holewright.gauging.limit_pins import IdealPins
     from holewright.jobs.job import Job
     from holewright.jobs.read_limits import HoleLimits
@@ -237,70 +236,6 @@ def program_document(job: Job, program: Program, path: str | None) -> Document:
         "holes_mm": [list(hole) for hole in program.holes],
         "cautions": list(program.cautions),
         "text": program.text,
-    }
-
-
-def estimate_document(job: Job, estimate: Estimate) -> Document:
-    """Return an estimate as JSON data."""
-    at_95 = math.isclose(estimate.confidence, 0.95)
-    return job_head("estimate", job) | {
-        "mean_mm": _finite(estimate.mean),
-        "sd_mm": _finite(estimate.sd),
-        "mean_interval_mm": _interval(estimate.mean_interval),
-        "sd_interval_mm": _interval(estimate.sd_interval),
-        "confidence": estimate.confidence,
-        "inside": {
-            "share": _finite(estimate.inside),
-            "lower": estimate.inside_lower,
-            "lower_95": estimate.inside_lower if at_95 else None,
-            "below": _finite(estimate.below),
-            "above": _finite(estimate.above),
-        },
-        "method": estimate.method,
-        "size_kind": estimate.size_kind,
-        "n_holes": estimate.n_holes,
-        "good": estimate.good,
-        "bad": estimate.bad,
-        "unsure": estimate.unsure,
-        "intervals": [
-            {
-                "hole": hole.hole,
-                "lower_mm": _finite(hole.lower),
-                "upper_mm": _finite(hole.upper),
-                "u_mm": hole.u,
-            }
-            for hole in estimate.holes
-        ],
-        "contradictions": [reason_data(reason) for reason in estimate.contradictions],
-        "limits_of_knowledge": [reason_data(reason) for reason in estimate.limits_of_knowledge],
-    }
-
-
-def _interval(interval: tuple[float, float] | None) -> list[float | None] | None:
-    return None if interval is None else [_finite(bound) for bound in interval]
-
-
-def verdict_document(job: Job, verdict: Verdict) -> Document:
-    """Return a verdict as JSON data."""
-    return job_head("verdict", job) | {
-        "verdict": str(verdict.decision),
-        "sentence": verdict.sentence,
-        "because": [reason_data(reason) for reason in verdict.because],
-        "next": [
-            {"text": step.text, "holes": step.holes, "gauge": step.gauge} for step in verdict.next
-        ],
-        "inside_lower": verdict.inside_lower,
-        "lot": verdict.lot,
-        "outside_in_lot_upper": verdict.outside_in_lot_upper,
-        "ppk": _finite(verdict.ppk),
-        "ppk_lower": _finite(verdict.ppk_lower),
-        "demands": {
-            "inside": verdict.demands.inside,
-            "confidence": verdict.demands.confidence,
-            "ppk": verdict.demands.ppk,
-            "source": verdict.demands.source,
-        },
-        "cautions": list(verdict.cautions),
     }
 
 

@@ -8,7 +8,7 @@ from holewright.errors import InputError, NoAnswerError
 from holewright.gauging.estimate import Estimate
 from holewright.jobs.bench import Bench
 from holewright.jobs.keep_book import set_stage
-from holewright.jobs.keep_readings import find_run, holding_readings, judge_kept
+from holewright.jobs.keep_readings import day_of, find_run, holding_readings, judge_kept
 from holewright.jobs.kept_jobs import KeptJob
 from holewright.jobs.release import judge
 from holewright.jobs.take_readings import estimate_size
@@ -64,7 +64,9 @@ def _run_of(book: Reader, kept: KeptJob, run: str) -> Saved[RunEntry] | None:
     return find_run(book, kept.revision, run) if run else None
 
 
-def judge_now(book: Reader, kept: KeptJob, *, run: str = "", lot: int | None = None) -> Judged:
+def judge_now(
+    book: Reader, kept: KeptJob, *, run: str = "", lot: int | None = None, bench: Bench
+) -> Judged:
     """Return what the readings so far allow to say. Nothing is written down.
 
     Parameters
@@ -77,6 +79,8 @@ def judge_now(book: Reader, kept: KeptJob, *, run: str = "", lot: int | None = N
         Name of a run; without it the readings of the latest revision are judged.
     lot : int, optional
         Holes in the lot; None judges the process. [-]
+    bench : Bench
+        Clock: a gauge that is overdue by now holds the verdict.
 
     Raises
     ------
@@ -89,7 +93,7 @@ def judge_now(book: Reader, kept: KeptJob, *, run: str = "", lot: int | None = N
     holding = holding_readings(book, kept.revision, found)
     if not holding:
         raise NoAnswerError("Nothing was gauged yet, so nothing can be said of the holes.")
-    estimate = estimate_size(kept.job, readings_of(holding))
+    estimate = estimate_size(kept.job, readings_of(holding), today=day_of(bench.now()))
     return Judged(estimate, judge(kept.job, estimate, lot=lot), found)
 
 

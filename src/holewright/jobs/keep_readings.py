@@ -241,7 +241,7 @@ def judge_kept(
     job = job_of(revision.entry)
     with book.together() as writer:
         holding = holding_readings(writer, revision, run)
-        estimate = estimate_size(job, readings_of(holding), today=_day(bench.now()))
+        estimate = estimate_size(job, readings_of(holding), today=day_of(bench.now()))
         kept = writer.append(
             EstimateEntry(
                 at=bench.now(),
@@ -268,8 +268,14 @@ def judge_kept(
         )
 
 
-def _day(at: datetime) -> date:
-    """Return the day by which a gauge is overdue: the same wherever the book is read again."""
+def day_of(at: datetime) -> date:
+    """Return the day by which a gauge is overdue: the same wherever the book is read again.
+
+    Parameters
+    ----------
+    at : datetime
+        Now, or when the verdict was reached.
+    """
     return at.astimezone(UTC).date()
 
 
@@ -343,7 +349,7 @@ def recheck(book: Reader, verdict: Saved[VerdictEntry]) -> Recheck:
         confidence=kept.estimate.confidence,
         clearance=kept.clearance,
         guard=entry.guard,
-        today=_day(kept.at),
+        today=day_of(kept.at),
         causes=kept.causes or None,
         forecast=kept.forecast,
         lot_unchecked=kept.lot_unchecked,

@@ -130,7 +130,7 @@ def _proof(
 ) -> str:
     if not readings:
         raise NoAnswerError("a proof report needs readings: name their file with --readings")
-    estimate = estimate_size(job, readings)
+    estimate = estimate_size(job, readings, today=header.date.date())
     return proof_report(
         header,
         callout=replace(job.callout, limits=job.gauged_limits),

@@ -54,6 +54,8 @@ class ReadingsLog:
         Tool room that its gauges are of.
     unit : Unit
         Unit to write sizes in.
+    part_c : float
+        Temperature of the part where a row doesn't say: that of the job. [°C]
 
     Raises
     ------
@@ -62,8 +64,10 @@ class ReadingsLog:
         is to be written.
     """
 
-    def __init__(self, path: Path, shop: Shop, unit: Unit = Unit.MM) -> None:
-        self._path, self._shop, self._unit = path, shop, unit
+    def __init__(
+        self, path: Path, shop: Shop, unit: Unit = Unit.MM, *, part_c: float = 20.0
+    ) -> None:
+        self._path, self._shop, self._unit, self._part_c = path, shop, unit, part_c
         self.mended = False
         """Whether a torn line was found and turned into a comment."""
         if not path.exists() or not path.read_bytes().strip():
@@ -101,9 +105,10 @@ class ReadingsLog:
         if reading.hole.startswith(_SPREADSHEET):
             raise InputError("hole", reading.hole, "must not begin with = + - or @")
         cells = self._cells(reading)
+        # What a file without these columns means.
+        unsaid = {"part_temp": f"{self._part_c:g} C", "gauge_temp": "20 C"}
         for name, value in cells.items():
-            # A file that says no temperature means 20 °C.
-            if value not in ("", "20 C") and name not in self._columns:
+            if value not in ("", unsaid.get(name)) and name not in self._columns:
                 raise InputError(
                     "column", name, f"must stand in the header of {self._path}, or begin a new file"
                 )
@@ -140,7 +145,7 @@ class ReadingsLog:
     def _rows(self) -> tuple[Reading, ...]:
         if not self._has_rows():
             return ()
-        found, wrong = collect_readings(self._path, self._shop)
+        found, wrong = collect_readings(self._path, self._shop, part_c=self._part_c)
         if wrong:
             raise wrong[0]
         return tuple(reading for _, reading in found)
@@ -183,7 +188,7 @@ class ReadingsLog:
             return
         start = raw.rfind(b"\n") + 1
         if self._has_rows() and not raw[start:].lstrip().startswith(b"#"):
-            _, wrong = collect_readings(self._path, self._shop)
+            _, wrong = collect_readings(self._path, self._shop, part_c=self._part_c)
             lines = raw.count(b"\n") + 1
             if any(error.where is not None and error.where.line == lines for error in wrong):
                 self._comment_out(start, TORN)

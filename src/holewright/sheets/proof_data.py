@@ -40,6 +40,7 @@ class GaugeRow:
     kind: str
     size: str
     known: str
+    due: str = ""
 
 
 @dataclass(frozen=True)
@@ -102,11 +103,16 @@ def gauge_row(gauge: Pin | BoreGauge | str, unit: Unit) -> GaugeRow:
         size = pin_size(gauge)
         known = "calibrated" if gauge.calibrated else f"class {gauge.grade}, standard"
         between = range_pair(size.smallest(), size.largest(), unit)
-        return GaugeRow(gauge.id, f"{gauge.sense} pin", f"true size {between}", known)
+        return GaugeRow(gauge.id, f"{gauge.sense} pin", f"true size {between}", known, _due(gauge))
     u = small_pair(gauge_reading_size(gauge, 0.0).u, unit)
     step = small_pair(gauge.resolution, unit)
     words = f"u of a reading {u}; step {step}"
-    return GaugeRow(gauge.id, f"{gauge.kind} bore gauge", words, str(gauge.u.tag))
+    kind = f"{gauge.kind} bore gauge"
+    return GaugeRow(gauge.id, kind, words, str(gauge.u.tag), _due(gauge))
+
+
+def _due(gauge: Pin | BoreGauge) -> str:
+    return "" if gauge.due is None else gauge.due.isoformat()
 
 
 def reading_row(number: int, reading: Reading, unit: Unit) -> ReadingRow:

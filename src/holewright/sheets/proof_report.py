@@ -8,8 +8,8 @@ from holewright.callout.callout import Callout
 from holewright.gauging.estimate import Estimate
 from holewright.gauging.reading import Reading
 from holewright.planning.plan import Plan
-from holewright.proof.tally import tally
-from holewright.proof.verdict import Verdict
+from holewright.proof.tally import Tally, tally
+from holewright.proof.verdict import Decision, Verdict
 from holewright.shares import share_at_least
 from holewright.sheets.header import SheetHeader
 from holewright.sheets.proof_data import (
@@ -24,6 +24,7 @@ from holewright.sheets.proof_data import (
 from holewright.sheets.render import picture, render
 from holewright.sheets.sequence import size_sequence_svg
 from holewright.sheets.setup_sheet import coolant_words, cut_row, hardness_words, units_of_columns
+from holewright.sheets.share_plot import share_plot_svg
 from holewright.sheets.sizes import limit_pair, small_pair
 from holewright.sheets.words import asked_beside_size
 from holewright.sheets.zone_strip import estimate_strip, pin_mark, zone_strip_svg
@@ -94,7 +95,7 @@ def proof_report(
 
     Notes
     -----
-    Holes are sorted by the same rule as in the verdict, with the default guard factor.
+    Holes are sorted by the rule of the estimate, as in the verdict.
     """
     unit = header.unit
     found = tally(estimate, callout.limits)
@@ -120,6 +121,7 @@ def proof_report(
         found=found,
         at_least=share_at_least(verdict.inside_lower),
         strip=picture(zone_strip_svg(strip, _PICTURE)),
+        share=picture(_share(found, verdict)),
         sequence=picture(chart),
         gauges=[gauge_row(gauge, unit) for gauge in gauges],
         readings=rows,
@@ -135,4 +137,19 @@ def proof_report(
         units=units_of_columns(unit),
         not_proved=NOT_PROVED,
         elsewhere=ELSEWHERE,
+    )
+
+
+def _share(found: Tally, verdict: Verdict) -> str:
+    """Return the share shown against the holes checked, where the verdict holds."""
+    if verdict.decision is Decision.RELEASE or found.n == 0 or found.n == verdict.lot:
+        return ""
+    asked = verdict.demands
+    return share_plot_svg(
+        found.good,
+        found.n,
+        inside=asked.inside,
+        confidence=asked.confidence,
+        width=_PICTURE,
+        height=190.0,
     )
