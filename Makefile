@@ -27,6 +27,7 @@ pytest: $(VENV)/.test-ready
 
 bench: $(VENV)/.test-ready
 	$(BIN)/pytest benchmarks -s --benchmark-only
+	$(BIN)/pytest benchmarks/bench_pages.py -s
 
 $(VENV)/.made:
 	$(PYTHON) -m venv $(VENV)
