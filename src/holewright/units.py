@@ -355,7 +355,8 @@ def format_small(mm: float, unit: Unit, signed: bool = False) -> str:
         return f"{_digits(mm * 1000, 3, sign)} µm"
     tenths = inches(mm) * 10000
     exact = re.sub(r"^([+-]?)0\.", r"\1.", f"{inches(mm):{sign}.5f}")
-    return f"{_digits(tenths, 2, sign)} tenths ({exact} in)"
+    said = _digits(tenths, 2, sign)
+    return f"{said} {'tenth' if said.lstrip('+-') == '1' else 'tenths'} ({exact} in)"
 
 
 def _digits(value: float, digits: int, sign: str = "") -> str:

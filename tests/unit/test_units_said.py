@@ -29,6 +29,7 @@ def test_speeds_and_feeds(said, expected):
         (0.0153, Unit.MM, "15.3 µm"),
         (1.234, Unit.MM, "1234 µm"),
         (0.00127, Unit.INCH, "0.5 tenths (.00005 in)"),
+        (0.00254, Unit.INCH, "1 tenth (.00010 in)"),
         (0.3, Unit.INCH, "118 tenths (.01181 in)"),  # 0.3 / 25.4 = 0.011811
     ],
 )

@@ -10,6 +10,7 @@ from holewright.gauging.limit_pins import PinChoice, choose_pins
 from holewright.jobs.job import Job
 from holewright.jobs.risks import Risk, largest_risks
 from holewright.jobs.say_offset import say_offset
+from holewright.planning.economy import Economy
 from holewright.planning.plan import Operation, OperationKind, Plan, Route
 from holewright.reasons import Reason
 from holewright.sheets.sizes import range_pair, size_pair, small_pair
@@ -109,7 +110,8 @@ def _show_route(page: Page, job: Job, route: Route, pins: PinChoice, unit: Unit)
     )
     page.points(_steps(route), mark="1")
     page.say(
-        f"{route.time_s:.0f} s a hole; {route.cost_per_good_hole:.2f} a good hole: "
+        f"{route.time_s:.0f} s a hole beside tool changes; {route.cost_per_good_hole:.2f} a good "
+        "hole: "
         + ", ".join(f"{name} {cost:.2f}" for name, cost in route.cost_parts if cost >= 0.005)
         + " (the shop's currency).",
         indent=1,
@@ -128,8 +130,9 @@ def _pull_rows(job: Job, route: Route, pins: PinChoice, unit: Unit) -> Iterator[
             known = _tag_of_reamer(operation, reamers)
         yield str(operation.kind), operation.tool, size, known
         if operation.kind is OperationKind.REAM:
-            make = reamer_make_limits(in_process(job.callout).limits, unit=unit)
-            yield "", "to buy one, order", range_pair(make.lower, make.upper, unit), "rule"
+            if operation.tool in reamers:
+                make = reamer_make_limits(in_process(job.callout).limits, unit=unit)
+                yield "", "to buy one, order", range_pair(make.lower, make.upper, unit), "rule"
             holder = next((h for h in job.shop.holders if h.id == operation.holder), None)
             if holder is not None:
                 tir = f"runout {format_small(holder.tir.value, unit)}"
@@ -206,7 +209,7 @@ def _show_forecast(
     if expected:
         page.heading("Hole less reamer: two ways to expect it")
         page.points(expected)
-    page.heading("Largest doubts, and the test that settles each")
+    page.heading("Largest doubts (± holds 95 %), and the test that settles each")
     page.points((_doubt(risk, unit) for risk in largest_risks(forecast)), mark="1")
     page.say(f"Best to know first. {sensitivities(forecast)[0].text}", indent=1)
 
@@ -228,9 +231,9 @@ def pin_marks(pins: PinChoice) -> tuple[PinMark, ...]:
 
 def _share(share: float) -> str:
     if 0 < share < 0.0005:
-        return "under 0.05 %"
+        return "less than 0.05 %"
     if 0.9995 < share < 1:
-        return "over 99.95 %"
+        return "more than 99.95 %"
     return f"{100 * share:.1f} %"
 
 
@@ -251,6 +254,19 @@ def _refusals(refused: Sequence[Reason]) -> Iterator[str]:
         yield f"{str(first[code]).rstrip('.')}.{more}"
 
 
+def _costs(job: Job) -> str:
+    """Return what the costs were reckoned with, and that they can be set."""
+    costs = job.economy
+    assumed = " (assumed; [costs] in the job file sets it)"
+    return (
+        f"Costs in the shop's currency: machine {job.machine.rate:g} an hour, a spoilt part "
+        f"{costs.part_value:g}, to order a tool {costs.purchase:g} beside its price, "
+        f"{costs.gauge_s:g} s to gauge a hole, {100 * costs.gauged_share:g} % of holes gauged, "
+        f"{costs.move_s:g} s to move to one{assumed if costs == Economy() else ''}. Scrap is what "
+        "would be outside once a test cut has settled what all holes share."
+    )
+
+
 def _basis(job: Job, plan: Plan) -> Iterator[str]:
     if plan.evaluated:
         yield (
@@ -263,5 +279,10 @@ def _basis(job: Job, plan: Plan) -> Iterator[str]:
         f"Machine {job.machine.id}, {coolant.fluid}{through}; part at "
         f"{job.part_c:.3g} °C ({job.part_c * 1.8 + 32:.3g} °F)."
     )
+    if plan.route is not None:
+        yield _costs(job)
+    for note in job.material.notes:
+        yield f"{job.material.name}: {note.rstrip('.')}."
     for taken in job.defaults:
-        yield f"{taken[0].upper()}{taken[1:]}."
+        # A key stands as it is written in the job file.
+        yield f"{taken}." if ": not given" in taken else f"{taken[0].upper()}{taken[1:]}."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from holewright.callout.callout import Callout, Limits
+from holewright.planning.economy import Economy
 from holewright.program.fixture import OPEN, Fixture
 from holewright.program.settings import USUAL, ProgramSettings
 from holewright.proof.verdict import Demands
@@ -68,6 +69,8 @@ class Job:
         Unit of the program.
     habits : GaugingHabits
         What hand and hole do to what pins say.
+    economy : Economy
+        What time, parts and orders cost.
     demands : Demands
         What is asked before a release.
     part_c : float
@@ -107,6 +110,7 @@ class Job:
     unit: Unit = Unit.MM
     program_unit: Unit = Unit.MM
     habits: GaugingHabits = field(default_factory=GaugingHabits)
+    economy: Economy = field(default_factory=Economy)
     demands: Demands = field(default_factory=Demands)
     part_c: float = 20.0
     lead_time_days: float | None = None

@@ -9,6 +9,7 @@ from typing import Any
 from holewright.callout.callout import Callout, DrawingStandard
 from holewright.callout.pattern import Holes
 from holewright.errors import InputError, Where
+from holewright.jobs.cost_fields import read_economy
 from holewright.jobs.fields import (
     Fields,
     choice,
@@ -56,7 +57,18 @@ JOB_KEYS = (
     "notes",
 )
 SHOP_KEYS = ("file", "machine", "coolant", "part_temperature", "lead_time_days")
-TABLES = ("job", "hole", "material", "pattern", "shop", "gauging", "demands", "program", "fixture")
+TABLES = (
+    "job",
+    "hole",
+    "material",
+    "pattern",
+    "shop",
+    "costs",
+    "gauging",
+    "demands",
+    "program",
+    "fixture",
+)
 _UNITS = {"inch": Unit.INCH, "inches": Unit.INCH, "metric": Unit.MM}
 _REFERENCE_C = 20.0
 
@@ -80,8 +92,8 @@ def read_job(path: str | Path) -> Job:
     ----------
     path : str or Path
         A TOML file with ``[hole]`` and ``[material]``, and any of ``[job]``,
-        ``[pattern]``, ``[shop]``, ``[demands]``, ``[program]`` and ``[fixture]``. A shop file is
-        looked for beside it.
+        ``[pattern]``, ``[shop]``, ``[costs]``, ``[gauging]``, ``[demands]``, ``[program]`` and
+        ``[fixture]``. A shop file is looked for beside it.
 
     Returns
     -------
@@ -156,6 +168,7 @@ def _job(file: TomlFile, name: str, room: Path | Shop) -> Job:
         unit=callout.unit,
         program_unit=program_unit,
         habits=_habits(_table(file, "gauging", callout.unit)),
+        economy=read_economy(_table(file, "costs")),
         demands=_demands(_table(file, "demands"), defaults),
         part_c=_part_c(place, defaults),
         lead_time_days=optional(place, "lead_time_days", number, None),
@@ -214,6 +227,8 @@ def _material(fields: Fields, defaults: _Defaults) -> Material:
     except InputError as error:
         key = "hardness" if error.field == "hardness" and hardness is not None else "name"
         raise error.at(fields.place(key)) from None
+    if name.casefold() != material.name.casefold():
+        defaults.said.append(f"material: {name} taken as {material.name}")
     if material.hardness_hb.source != "job file":
         defaults.take(fields, "hardness", f"{material.hardness_hb.value:.0f} HB assumed")
     return material
@@ -234,7 +249,7 @@ def _holes(fields: Fields, callout: Callout, defaults: _Defaults) -> Holes:
 def _shop(fields: Fields, folder: Path, defaults: _Defaults) -> Shop:
     if "file" not in fields.values:
         shop = generic_shop()
-        defaults.said.append(f"shop file: not given, {shop.name} taken")
+        defaults.said.append(f"shop file: not given, so the {shop.name}")
         return shop
     try:
         return read_shop(folder / text(fields, "file"))

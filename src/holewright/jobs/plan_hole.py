@@ -58,6 +58,8 @@ def task_of(job: Job) -> Task:
         job.parts * len(job.holes),
         part_rise=job.part_c - 20.0,
         lead_time_days=job.lead_time_days,
+        economy=job.economy,
+        holes_per_part=len(job.holes),
     )
 
 

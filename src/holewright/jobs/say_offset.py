@@ -30,9 +30,10 @@ def say_offset(forecast: Forecast, diameter: float, unit: Unit) -> tuple[str, ..
     causes, standard = both
     return (
         f"By its causes, most of them judgement: {_range(causes, unit)} for 95 % of the holes, "
-        f"{_signed(causes.offset, unit)} on the mean; {causes.forecast.inside:.0%} inside.",
+        f"{_signed(causes.offset, unit)} on the mean; "
+        f"{100 * causes.forecast.inside:.0f} % inside.",
         f"By what reamers made to ISO 522 take for granted: {_range(standard, unit)}; "
-        f"{standard.forecast.inside:.0%} inside.",
+        f"{100 * standard.forecast.inside:.0f} % inside.",
         _stand(causes, standard)
         + " A test hole settles it: measure hole and reamer, and enter the difference.",
     )
@@ -43,7 +44,10 @@ def _range(one: Hypothesis, unit: Unit) -> str:
 
 
 def _signed(mm: float, unit: Unit) -> str:
-    return format_small(mm, unit, signed=True)
+    """Return a difference; of a prior no more than tenths of a micrometre are worth saying."""
+    return (
+        f"{round(1000 * mm, 1):+g} µm" if unit is Unit.MM else format_small(mm, unit, signed=True)
+    )
 
 
 def _stand(causes: Hypothesis, standard: Hypothesis) -> str:

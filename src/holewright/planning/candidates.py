@@ -54,14 +54,14 @@ EDGE = {
 }
 """What its edges are made of, for the corrections of force."""
 
-_TAYLOR_N = {
+TAYLOR_N = {
     ReamerKind.HSS: 0.125,
     ReamerKind.CARBIDE_TIPPED: 0.25,
     ReamerKind.COATED_CARBIDE: 0.25,
 }
 """Taylor exponent by tool material. [-] Groover, from memory."""
 
-_FEED_EXPONENT = {
+FEED_EXPONENT = {
     ReamerKind.HSS: 3.0,
     ReamerKind.CARBIDE_TIPPED: 1.0,
     ReamerKind.COATED_CARBIDE: 1.0,
@@ -264,10 +264,10 @@ def evaluate(
     ream_s = 2 * time_in_cut(tip + APPROACH, v_f) + economy.move_s
     time_s = on_prepared([p.time_s for p in prepared]) + ream_s
     by_speed = (on_reamers([s.vc for s in starts]) / v_c) ** on_reamers(
-        [1 / _TAYLOR_N[r.kind] for r in reamers]
+        [1 / TAYLOR_N[r.kind] for r in reamers]
     )
     by_feed = (on_reamers([s.f for s in starts]) / f) ** on_reamers(
-        [_FEED_EXPONENT[r.kind] for r in reamers]
+        [FEED_EXPONENT[r.kind] for r in reamers]
     )
     life = on_reamers([r.life_holes.value for r in reamers]) * np.clip(
         by_speed * by_feed, 0.01, 2.0
@@ -354,7 +354,8 @@ def _cost(
         "machine": per_second * time_s,
         "drill": on_prepared([p.cost for p in prepared]),
         "reamer": np.where(owned, price / life, bought),
-        "tool changes": per_second * on_holders([x.change_s for x in holders]) / life,
+        "tool changes": on_prepared([(p.tools + 1) * task.change_cost for p in prepared]),
+        "new reamers": per_second * on_holders([x.change_s for x in holders]) / life,
         "gauging": np.array(per_second * economy.gauge_s * economy.gauged_share),
         "scrap": economy.part_value * scrap,
     }

@@ -105,6 +105,7 @@ def _drilled(task: Task, p: Prepared) -> Other | None:
     bad = 1 - forecast.inside
     parts = (
         ("machine", machine.rate / 3600 * p.time_s),
+        ("tool changes", p.tools * task.change_cost),
         ("drill", p.cost),
         ("scrap", task.economy.part_value * bad),
     )
@@ -188,6 +189,7 @@ def _bored(task: Task, p: Prepared) -> Other:
     time_s = p.time_s + work.hole_s
     parts = (
         ("machine", machine.rate / 3600 * (time_s + work.setup_s / task.holes)),
+        ("tool changes", (p.tools + 1) * task.change_cost),
         ("drill", p.cost),
         ("scrap", task.economy.part_value * bad),
     )

@@ -104,7 +104,7 @@ def drill_it(frame: Frame, other: Other) -> Plan:
     return frame.plan(
         PlanVerdict.DO_NOT_REAM,
         f"No reamer is needed: {other.route.name}. The forecast puts "
-        f"{other.forecast.inside:.1%} inside.",
+        f"{100 * other.forecast.inside:.1f} % inside.",
         route=other.route,
         forecast=other.forecast,
         instead=("Drill a test hole in scrap of the same material and measure it first.",),
@@ -272,7 +272,7 @@ def ream_it(frame: Frame, point: Point, others: Sequence[Point]) -> Plan:
         first = f"Drill under size, {how} leaving {left}, then ream"
     sentence = (
         f"{first} with {point.reamer.id}. The forecast is {format_both(forecast.mean, unit)}, "
-        f"{forecast.inside:.0%} inside before any test cut."
+        f"{100 * forecast.inside:.0f} % inside before any test cut."
     )
     return frame.plan(
         verdict,
@@ -291,12 +291,19 @@ def _route(frame: Frame, point: Point, text: str) -> Route:
 
 def _against(other: Point, first: Point) -> str:
     """Return how another candidate compares with the first choice."""
-    cost = other.at("cost") / first.at("cost") - 1
+    cost = 100 * (other.at("cost") / first.at("cost") - 1)
     seconds = other.at("time_s") - first.at("time_s")
-    inside = first.at("outside") - other.at("outside")
-    more = f"{abs(inside):.0%} {'more' if inside > 0 else 'fewer'} inside by forecast"
-    order = "" if other.reamer.owned else "; the reamer must be ordered"
-    return (
-        f"costs {cost:+.0%}, takes {seconds:+.1f} s, "
-        f"{more if abs(inside) >= 0.005 else 'as many inside'}{order}"
+    inside = 100 * (first.at("outside") - other.at("outside"))
+    said = (
+        f"costs {abs(cost):.0f} % {'more' if cost > 0 else 'less'}"
+        if abs(cost) >= 0.5
+        else "costs the same",
+        f"takes {abs(seconds):.1f} s {'more' if seconds > 0 else 'less'}"
+        if abs(seconds) >= 0.05
+        else "",
+        f"{abs(inside):.0f} % {'more' if inside > 0 else 'fewer'} inside by forecast"
+        if abs(inside) >= 0.5
+        else "",
     )
+    order = "" if other.reamer.owned else "; the reamer must be ordered"
+    return ", ".join(part for part in said if part) + order

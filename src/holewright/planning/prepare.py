@@ -238,6 +238,11 @@ class Prepared:
     cost: float
 
     @property
+    def tools(self) -> int:
+        """Tools that are changed to before the reamer. [-]"""
+        return 2 + (self.spot is not None) + (self.opening is not None)
+
+    @property
     def spotted(self) -> bool:
         """Whether a spot leads the drill."""
         return self.spot is not None

@@ -27,6 +27,8 @@ class Task:
         Days until an ordered reamer is here. [d]
     economy : Economy
         Costs.
+    holes_per_part : int
+        Holes that share the tool changes of a part. [-]
     """
 
     callout: Callout
@@ -37,3 +39,9 @@ class Task:
     part_rise: float = 0.0
     lead_time_days: float | None = None
     economy: Economy = field(default_factory=Economy)
+    holes_per_part: int = 1
+
+    @property
+    def change_cost(self) -> float:
+        """What one tool change costs a hole. [currency]"""
+        return self.machine.rate / 3600 * self.machine.tool_change_s / self.holes_per_part

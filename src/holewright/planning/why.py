@@ -7,7 +7,13 @@ from collections.abc import Callable
 from holewright.cutting.force import EDGE_FORCE
 from holewright.cutting.kienzle_groups import group_reaming_torque, nearest_group
 from holewright.errors import InputError
-from holewright.planning.candidates import SUBSTRATE, force_correction, stick_out
+from holewright.planning.candidates import (
+    FEED_EXPONENT,
+    SUBSTRATE,
+    TAYLOR_N,
+    force_correction,
+    stick_out,
+)
 from holewright.planning.explanation import Explanation, computed, from_shop, setting
 from holewright.planning.point import Point
 from holewright.planning.ream_numbers import known_tir
@@ -181,19 +187,24 @@ def _stiffness(point: Point) -> Explanation:
 
 def _life(point: Point) -> Explanation:
     start = point.candidates.starts[point.index[1]]
+    kind = point.reamer.kind
     return Explanation(
         "life",
-        "holes that the reamer is expected to make at this speed",
-        "N = N_usual (v_usual / v_c)^(1/n)",
+        "holes that the reamer is expected to make at this speed and feed",
+        "N = N_usual (v_usual / v_c)^(1/n) (f_usual / f)^m, at most 2 N_usual",
         point.at("life"),
         "holes",
         (
             ("N_usual [holes]", point.reamer.life_holes),
             ("v_usual [m/min]", Known(start.vc, start.tag, start.source)),
             ("v_c [m/min]", setting(point, "v_c")),
+            ("n [-]", Known(TAYLOR_N[kind], Tag.DEFAULT, "from memory")),
+            ("f_usual [mm/rev]", Known(start.f, start.tag, start.source)),
+            ("f [mm/rev]", setting(point, "f")),
+            ("m [-]", Known(FEED_EXPONENT[kind], Tag.DEFAULT, "from memory")),
         ),
-        "Taylor; exponents from memory, and a reamer's life ends by size, so replace it by your "
-        "own count",
+        "Taylor, extended by the feed; exponents from memory, and a reamer's life ends by size, "
+        "so replace it by your own count",
     )
 
 
@@ -217,12 +228,13 @@ def _cost(point: Point) -> Explanation:
     return Explanation(
         "cost",
         "cost of a hole that is inside the limits",
-        "c = (machine + drill + reamer + changes + gauging + scrap) / (1 - share bad)",
+        "c = (machine + drill + reamer + tool changes + new reamers + gauging + scrap) / (1 - "
+        "share bad)",
         point.at("cost"),
         "currency",
         tuple((f"{name} [currency]", computed(v, "plan")) for name, v in point.cost_parts),
         "scrap is the share outside once a test cut has settled what all holes share; value of a "
-        "part, gauging time and orders are assumed until the shop says",
+        "part, gauging time and orders are assumed until [costs] of the job file says",
     )
 
 

@@ -84,8 +84,8 @@ def _of(forecast: Forecast, term: Term) -> Sensitivity:
     cut = 1 - without.sd / forecast.sd
     if cut < _TELLING:
         text = (
-            f"{term.name[0].upper()}{term.name[1:]} differs from hole to hole: to know it takes "
-            f"nothing off the spread, to lessen it does. To see how large it is, {todo}."
+            f"{term.name[0].upper()}{term.name[1:]} differs from hole to hole. Knowing it does "
+            f"not narrow the spread; only a better process does. To see how large it is, {todo}."
         )
     else:
         text = (

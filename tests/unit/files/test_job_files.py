@@ -43,6 +43,11 @@ class TestTheLeast:
         assert "part_temperature: not given, 20 °C taken" in said
         assert GENERIC_NAME in said
 
+    def test_a_material_by_another_name_is_said_with_what_it_is_taken_as(self, tmp_path):
+        found = job(tmp_path, LEAST.replace("C45", "S275JR"))
+        assert "material: S275JR taken as S235JR" in found.defaults
+        assert not any("taken as" in said for said in job(tmp_path, LEAST).defaults)
+
     def test_the_defaults_are_what_they_are_said_to_be(self, tmp_path):
         found = job(tmp_path, LEAST)
         assert found.name == "plate"

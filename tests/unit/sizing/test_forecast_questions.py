@@ -88,7 +88,7 @@ def test_what_differs_from_hole_to_hole_is_not_taken_off_by_knowing_it() -> None
     assert [s.term for s in told] == ["fluid", "scatter"]
     assert told[0].sd_without ** 2 == pytest.approx(0.0025**2 + 0.0006**2)
     assert told[1].share_of_variance > told[0].share_of_variance
-    assert "takes nothing off" in told[1].text
+    assert "does not narrow the spread" in told[1].text
 
 
 def test_the_runout_to_reach_gives_just_the_share_asked_for() -> None:
