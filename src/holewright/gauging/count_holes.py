@@ -82,7 +82,10 @@ def count_at_best(holes: Sequence[HoleSize], limits: Limits) -> Counts:
         low = [m.size.largest() for m in full] + ([min(read)] if read else [])
         high = [m.size.smallest() for m in hole.stops] + ([max(read)] if read else [])
         lower, upper = max(low, default=-math.inf), min(high, default=math.inf)
-        bounds.append((lower, max(lower, upper)))
+        if lower > upper:
+            # Both gauges can't lie there: they may close on any size between, best on a good one.
+            lower = upper = min(max(limits.lower, upper), lower)
+        bounds.append((lower, upper))
     return Counts(*_tally(bounds, limits))
 
 
