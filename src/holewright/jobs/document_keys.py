@@ -143,11 +143,11 @@ SHEET = (
     *JOB_HEAD,
     *keys("""
 paths | object |  | Files written.
-paths.setup | string, if made |  | The setup sheet.
-paths.proof | string, if made |  | The proof report.
-paths.test-cut | string, if made |  | The test-cut record.
-paths.gauging | string, if made |  | The gauging sheet.
-paths.traveller | string, if made |  | The hole traveller.
+paths.setup | string |  | The setup sheet; only if it was made.
+paths.proof | string |  | The proof report; only if it was made.
+paths.test-cut | string |  | The test-cut record; only if it was made.
+paths.gauging | string |  | The gauging sheet; only if it was made.
+paths.traveller | string |  | The hole traveller; only if it was made.
 """),
 )
 

@@ -73,7 +73,8 @@ def test_a_file_says_where_in_which_direction_by_whom_and_when(job, tmp_path):
 
 def test_minutes_before_the_cut_are_refused_with_line_and_column(job, tmp_path):
     gauge = job.shop.bore_gauges[0].id
-    with pytest.raises(InputError, match=r"line 2, column minutes: minutes = -3: must be a number from 0"):
+    said = r"line 2, column minutes: minutes = -3: must be a number from 0"
+    with pytest.raises(InputError, match=said):
         checks_from(tmp_path, job, f"A1,{gauge},,8.004 mm,,,,-3,,\n")
 
 
