@@ -125,4 +125,4 @@ def test_a_metric_job_can_be_read_in_inches(holewright, job_a, readings_a):
     page = holewright("estimate", job_a, "-r", readings_a, "--unit", "in").out
     assert "Mean .315" in page
     held = holewright("verdict", job_a, "-r", readings_a, "--lot", 1920, "--unit", "in").out
-    assert "tenths" in held
+    assert "tenth" in held

@@ -19,7 +19,7 @@ def cylindrical(job_b, tmp_path):
 def test_the_estimate_says_what_it_hangs_on(holewright, job_b, readings_b):
     page = " ".join(holewright("estimate", job_b, "-r", readings_b).out.split())
     assert "If a pin goes into a hole of its own size: 33 of 50 shown inside" in page
-    assert "If a pin goes only into a hole 1 tenths (.00010 in) larger" in page
+    assert "(.00010 in) larger: 50 of 50 shown inside" in page
     rows = holewright("estimate", job_b, "-r", readings_b, "--json").document["sensitivity"]
     assert [row["clearance_mm"] for row in rows] == [0.0, 0.00254, 0.0]
     assert rows[-1]["feel_mm"] > 0
