@@ -15,6 +15,8 @@ DOWN: Vector = (0.0, 0.0, -1.0)
 """Into the top of a part: the way a vertical machine drills."""
 SAME_SIZE = 0.002
 """Diameters closer than this are one size: models and tables are rounded. [mm]"""
+SAME_LEVEL = 0.01
+"""Entry faces closer than this lie at one height. [mm]"""
 SAME_WAY = 0.05
 """Directions closer than this are one. [deg]"""
 
@@ -80,7 +82,7 @@ class FoundHole:
 
 @dataclass(frozen=True)
 class HoleGroup:
-    """Holes of one size that are made from one side.
+    """Holes of one size that are made from one side and begin at one height.
 
     Parameters
     ----------
@@ -108,10 +110,29 @@ class HoleGroup:
         return tuple(seen_along(hole.entry, self.direction)[:2] for hole in self.holes)
 
     @property
-    def levels(self) -> tuple[float, ...]:
-        """Heights of their entry faces against the drilling direction, each once. [mm]"""
-        heights = (seen_along(hole.entry, self.direction)[2] for hole in self.holes)
-        return tuple(sorted({round(height, 3) + 0.0 for height in heights}, reverse=True))
+    def level(self) -> float:
+        """Height of their entry faces against the drilling direction. [mm]"""
+        return seen_along(self.holes[0].entry, self.direction)[2]
+
+    @property
+    def depth(self) -> float | None:
+        """Greatest depth among them; None where none is known. [mm]"""
+        return max((hole.depth for hole in self.holes if hole.depth is not None), default=None)
+
+    @property
+    def wall(self) -> float | None:
+        """Thinnest wall beside any of them; None where none is known. [mm]"""
+        return min((hole.wall for hole in self.holes if hole.wall is not None), default=None)
+
+    @property
+    def slope(self) -> float:
+        """Greatest slope of an entry face. [deg]"""
+        return max(hole.entry_slope for hole in self.holes)
+
+    @property
+    def cross_bores(self) -> tuple[CrossBore, ...]:
+        """Crossing bores of the hole that has most of them."""
+        return max((hole.cross_bores for hole in self.holes), key=len)
 
     @property
     def way(self) -> str:
@@ -124,7 +145,7 @@ class HoleGroup:
 
 
 def group_holes(holes: Sequence[FoundHole]) -> tuple[HoleGroup, ...]:
-    """Return the holes by direction, size, through or blind, and callout.
+    """Return the holes by direction, height of the entry face, size, kind and callout.
 
     Parameters
     ----------
@@ -158,7 +179,12 @@ def _belongs(hole: FoundHole, other: FoundHole) -> bool:
         and _angle(hole.direction, other.direction) <= SAME_WAY
         and hole.kind == other.kind
         and hole.callout == other.callout
+        and abs(_level(hole) - _level(other)) <= SAME_LEVEL
     )
+
+
+def _level(hole: FoundHole) -> float:
+    return seen_along(hole.entry, hole.direction)[2]
 
 
 def _angle(a: Vector, b: Vector) -> float:

@@ -47,16 +47,29 @@ def test_the_letters_go_on_behind_z():
     assert [groups[i].name for i in (0, 25, 26, 27)] == ["A", "Z", "AA", "AB"]
 
 
-def test_entry_faces_at_different_heights_are_told():
-    (group,) = group_holes([hole("1", (0, 0, 0)), hole("2", (9, 0, -5)), hole("3", (18, 0, 0))])
-    assert group.levels == (0.0, -5.0)
-    assert group.places == ((0, 0), (9, 0), (18, 0))
+def test_entry_faces_at_different_heights_are_groups_of_their_own():
+    holes = [hole("1", (0, 0, 0)), hole("2", (9, 0, -5)), hole("3", (18, 0, 0.001))]
+    high, low = group_holes(holes)
+    assert (high.level, low.level) == (0.0, -5.0)
+    assert high.places == ((0, 0), (18, 0))
 
 
 def test_from_below_the_part_is_turned_about_x():
     (group,) = group_holes([hole("1", (10, 4, -40), way=(0, 0, 1))])
     assert group.places == ((10, -4),)
-    assert group.levels == (40.0,)
+    assert group.level == 40.0
+
+
+def test_a_group_is_as_bad_as_its_worst_hole():
+    (group,) = group_holes(
+        [
+            hole("1", wall=3.0, entry_slope=2.0),
+            hole("2", (30, 0, 0), wall=1.5, depth=21.0),
+            hole("3", (60, 0, 0), cross_bores=(CrossBore(5.0, 9.0),)),
+        ]
+    )
+    assert (group.wall, group.slope, group.depth) == (1.5, 2.0, 21.0)
+    assert group.cross_bores == (CrossBore(5.0, 9.0),)
 
 
 @pytest.mark.parametrize("way", [(1, 0, 0), (-1, 0, 0), (0, 1, 0), (0, -1, 0), (0, 0, 1), DOWN])
