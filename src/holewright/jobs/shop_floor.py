@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from holewright.jobs.keep_book import holes_cut
-from holewright.jobs.kept_jobs import KeptJob, open_job
-from holewright.planning.plan import OperationKind
+from holewright.planning.plan import OperationKind, Route
 from holewright.records.book import Reader, Saved
 from holewright.records.entries import (
     EstimateEntry,
     JobEntry,
+    PlanEntry,
     ReadingEntry,
     RevisionEntry,
     Stage,
@@ -89,7 +89,12 @@ def floor_rows(
     if words:
         heads = [head for head in heads if _matches(book, head.id, head.entry.name, words)]
     shown = heads[(page - 1) * PAGE : page * PAGE]
-    return tuple(_row(book, open_job(book, head.id)) for head in shown), len(heads)
+    rows = []
+    for head in shown:
+        revision = book.last(RevisionEntry, job_id=head.id)
+        if revision is not None:
+            rows.append(_row(book, head, revision))
+    return tuple(rows), len(heads)
 
 
 def _matches(book: Reader, job_id: int, name: str, words: list[str]) -> bool:
@@ -103,23 +108,25 @@ def _matches(book: Reader, job_id: int, name: str, words: list[str]) -> bool:
     return all(word in text for word in words)
 
 
-def _row(book: Reader, kept: KeptJob) -> FloorRow:
-    revision = kept.revision
+def _row(book: Reader, head: Saved[JobEntry], revision: Saved[RevisionEntry]) -> FloorRow:
+    """Return the row of a job, from what is written down: nothing is planned or judged here."""
+    entry = revision.entry
     estimate = book.last(EstimateEntry, revision_id=revision.id)
     verdict = book.last(VerdictEntry, estimate_id=estimate.id) if estimate else None
     reading = book.last(ReadingEntry, revision_id=revision.id)
-    times = [saved.entry.at for saved in (revision, estimate, reading, kept.taken) if saved]
+    taken = book.last(PlanEntry, revision_id=revision.id)
+    times = [saved.entry.at for saved in (revision, estimate, reading, taken) if saved]
     return FloorRow(
-        id=kept.id,
-        name=kept.head.entry.name,
-        part=kept.job.part,
-        callout=kept.job.callout.text,
-        unit=kept.job.unit,
-        stage=kept.stage,
-        invented=kept.job.invented,
+        id=head.id,
+        name=head.entry.name,
+        part=entry.part,
+        callout=entry.callout,
+        unit=Unit(entry.document.get("unit", Unit.MM)),
+        stage=head.entry.stage,
+        invented=entry.invented,
         last_mean=estimate.entry.estimate.mean if estimate else None,
         last_said=str(verdict.entry.verdict.decision) if verdict else _said(reading),
-        holes_left=holes_left(book, kept),
+        holes_left=_holes_left(book, taken.entry.plan.route if taken else None),
         changed=max(times),
     )
 
@@ -133,22 +140,11 @@ def _said(saved: Saved[ReadingEntry] | None) -> str:
     return f"hole {reading.hole}: {reading.gauge} {'goes' if reading.goes else 'does not go'}"
 
 
-def holes_left(book: Reader, kept: KeptJob) -> int | None:
-    """Return how many holes are left before the reamer is due, by its expected life.
+def _holes_left(book: Reader, route: Route | None) -> int | None:
+    """Return how many holes are left before the reamer of a route is due, by its expected life.
 
-    Parameters
-    ----------
-    book : Reader
-        The book: it knows what the reamer has cut.
-    kept : KeptJob
-        The job.
-
-    Returns
-    -------
-    int or None
-        None where the route has no reamer of the tool room, or nobody counts its holes.
+    None where no route was taken, it has no reamer of the tool room, or nobody counts its holes.
     """
-    route = kept.plan.route
     steps = [op for op in route.operations if op.kind is OperationKind.REAM] if route else []
     if not steps:
         return None
