@@ -75,6 +75,13 @@ def test_depth_and_temperatures_go_with_the_answers_that_follow(file):
     assert second.depth is None
 
 
+def test_a_cold_part_is_to_soak_before_it_is_gauged(file):
+    _, page = gauge("t 60 20\nq\n", "--readings", file)
+    assert "let both soak to one temperature first" in page
+    _, calm = gauge("t 21 20\nq\n", "--readings", file)
+    assert "soak" not in calm
+
+
 def test_what_cannot_be_is_not_saved_and_a_script_hears_of_it(file):
     code, page = gauge("perhaps\n80.073\np 99.9\ng\nq\n", "--readings", file)
     assert code == 2

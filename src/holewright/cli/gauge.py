@@ -135,6 +135,7 @@ class _Walk:
 
         self._say(f"Answers go to {self.log.where}. Part {self.part_c:g} °C, gauges "
                   f"{self.gauge_c:g} °C. Stop the spindle before you gauge.")  # fmt: skip
+        self._warn()
         while True:
             question = self._next()
             line = self._ask(question)
@@ -150,6 +151,20 @@ class _Walk:
                 self._say(f"Not saved: {error}")
         self._say(f"Saved in {self.log.where}.")
         return BAD_INPUT if self.refused and not sys.stdin.isatty() else GOOD
+
+    def _warn(self) -> None:
+        """Say what pins can't do here, and what warmth costs."""
+        from holewright.jobs.evidence import too_far_apart
+        from holewright.jobs.gauge_asks import asks_at
+
+        apart = too_far_apart(self.job, self.part_c, self.gauge_c)
+        if apart:
+            self.page.points([apart], mark="!")
+        asks = asks_at(self.job, self.part_c, self.gauge_c)
+        if not {"GO", "NO-GO"} <= {ask.use for ask in asks.asks}:
+            self.page.points((str(reason) for reason in asks.reasons), mark="!")
+        if asks.warmth is not None:
+            self.page.points([str(asks.warmth)], mark="!")
 
     def _next(self) -> Question | None:
         """Say how things stand, and return what to ask."""
@@ -215,6 +230,7 @@ class _Walk:
                 self.depth = said.size
             case Act.WARMTH:
                 self.part_c, self.gauge_c = said.part_c, said.gauge_c
+                self._warn()
             case Act.SKIP if question is not None:
                 self.skipped.add((question.hole, question.gauge))
                 self.gauge = ""

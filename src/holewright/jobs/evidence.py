@@ -40,14 +40,40 @@ def doubts(job: Job, readings: Sequence[Reading], today: date | None = None) -> 
     return (*((gap,) if gap is not None else ()), *overdue)
 
 
+def too_far_apart(job: Job, part_c: float, gauge_c: float) -> str:
+    """Return why nothing should be gauged at these temperatures; empty where it may be.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    part_c, gauge_c : float
+        Temperatures of part and gauges. [°C]
+    """
+    amount = _correction(job, part_c, gauge_c)
+    if amount <= MOST_CORRECTION * job.gauged_limits.width:
+        return ""
+    return (
+        f"With the part at {part_c:g} °C and gauges at {gauge_c:g} °C, "
+        f"{format_small(amount, job.unit)} of a tolerance of "
+        f"{format_small(job.gauged_limits.width, job.unit)} would be correction: let both soak to "
+        f"one temperature first. A verdict holds on readings taken so."
+    )
+
+
+def _correction(job: Job, part_c: float, gauge_c: float) -> float:
+    """Return by how much a reading is corrected for these temperatures. [mm]"""
+    part, gauge = job.material.alpha.value, job.shop.gauge_alpha
+    expands = part * (part_c - _REFERENCE_C) - gauge * (gauge_c - _REFERENCE_C)
+    return abs(job.gauged_limits.middle * expands)
+
+
 def _gap(job: Job, readings: Sequence[Reading]) -> Reason | None:
     """Return the widest correction for temperature, where it is too wide."""
     limits = job.gauged_limits
-    part, gauge = job.material.alpha.value, job.shop.gauge_alpha
 
     def correction(r: Reading) -> float:
-        expands = part * (r.part_c - _REFERENCE_C) - gauge * (r.gauge_c - _REFERENCE_C)
-        return abs(limits.middle * expands)
+        return _correction(job, r.part_c, r.gauge_c)
 
     wide = [r for r in readings if correction(r) > MOST_CORRECTION * limits.width]
     if not wide:

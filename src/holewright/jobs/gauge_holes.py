@@ -7,17 +7,16 @@ from dataclasses import dataclass
 
 from holewright.callout.callout import Limits
 from holewright.errors import InputError
-from holewright.gauging.estimate import HoleInterval
-from holewright.gauging.estimate_size import NEGLIGIBLE_SHARE
+from holewright.gauging.count_holes import Shown, shown_of
 from holewright.gauging.reading import Reading
-from holewright.gauging.reading_interval import hole_sizes
+from holewright.gauging.reading_interval import HoleSize
 from holewright.jobs.bench import Bench
 from holewright.jobs.gauge_asks import Ask, asks_at
 from holewright.jobs.job import Job
 from holewright.jobs.keep_book import open_run, set_stage
 from holewright.jobs.keep_readings import correct_reading
 from holewright.jobs.kept_jobs import KeptJob
-from holewright.proof.conformance import GUARD_FACTOR, Conformity, decide
+from holewright.jobs.take_readings import sizes_of
 from holewright.reasons import Reason
 from holewright.records.book import Reader, RecordBook, Saved
 from holewright.records.entries import JobEntry, ReadingEntry, RunEntry, Stage
@@ -32,11 +31,7 @@ _MOST_HOLES = 5000
 _FAR = 0.5
 """A bore-gauge value further from the zone than this is a slip of the pen. [mm]"""
 
-_SAID = {
-    Conformity.ACCEPT: "inside",
-    Conformity.REJECT: "outside",
-    Conformity.CANNOT_TELL: "not shown",
-}
+_SAID = {Shown.INSIDE: "inside", Shown.OUTSIDE: "outside", Shown.NEITHER: "not shown"}
 
 
 @dataclass(frozen=True)
@@ -192,30 +187,15 @@ def _holes(job: Job, written: Sequence[Saved[ReadingEntry]]) -> list[GaugedHole]
     for saved in written:
         if saved.entry.reading is not None:
             answers.setdefault(saved.entry.reading.hole, []).append(saved)
-    sizes, _ = hole_sizes(
-        readings_of(written),
-        job.shop,
-        material_alpha=job.material.alpha,
-        confidence=job.demands.confidence,
-        negligible=NEGLIGIBLE_SHARE * job.gauged_limits.width,
-        unit=job.unit,
-    )
-    holes = []
-    for size in sizes:
-        value = size.value
-        interval = (
-            HoleInterval(size.hole, size.lower, size.upper)
-            if value is None
-            else HoleInterval(size.hole, value.best, value.best, value.u)
-        )
-        said = "contradicts" if size.contradicts else _said(interval, job.gauged_limits)
-        holes.append(GaugedHole(size.hole, tuple(answers[size.hole]), said))
-    return holes
+    sizes, _ = sizes_of(job, readings_of(written))
+    return [
+        GaugedHole(size.hole, tuple(answers[size.hole]), _said(size, job.gauged_limits))
+        for size in sizes
+    ]
 
 
-def _said(hole: HoleInterval, limits: Limits) -> str:
-    found = decide(hole.lower, hole.upper, hole.u, limits.lower, limits.upper, GUARD_FACTOR)
-    return _SAID[Conformity(str(found))]
+def _said(size: HoleSize, limits: Limits) -> str:
+    return "contradicts" if size.contradicts else _SAID[shown_of(size, limits)]
 
 
 def _next(

@@ -10,14 +10,12 @@ from scipy.special import ndtr
 
 from holewright.errors import NoAnswerError
 from holewright.gauging.estimate import WithForecast
-from holewright.gauging.estimate_size import NEGLIGIBLE_SHARE
 from holewright.gauging.posterior import DRAWS, posterior, prior_of
 from holewright.gauging.reading import Reading
-from holewright.gauging.reading_interval import hole_sizes
 from holewright.gauging.size_model import model_of
 from holewright.jobs.job import Job
 from holewright.jobs.plan_hole import forecast
-from holewright.jobs.take_readings import estimate_size
+from holewright.jobs.take_readings import estimate_size, sizes_of
 from holewright.proof.posterior_ppk import ppk_of_draws
 
 FEW_DRAWS = 400
@@ -84,20 +82,11 @@ def hear_forecast(job: Job, readings: Sequence[Reading], *, lot: int | None = No
     checked = len({reading.hole for reading in readings})
     unchecked = None if lot is None else max(lot - checked, 0)
     estimate = estimate_size(job, readings, forecast=foretold.size, lot_unchecked=unchecked)
-    limits = job.gauged_limits
-    sizes, _ = hole_sizes(
-        readings,
-        job.shop,
-        material_alpha=job.material.alpha,
-        confidence=float(ndtr(job.demands.guard)),
-        clearance=job.habits.clearance,
-        negligible=NEGLIGIBLE_SHARE * limits.width,
-        unit=job.unit,
-    )
+    sizes, _ = sizes_of(job, readings)
     model = model_of(sizes)
     if model is None or estimate.with_forecast is None:
         raise NoAnswerError("No hole has a usable reading: the forecast stands alone.")
-    prior = prior_of(foretold.size)
+    limits, prior = job.gauged_limits, prior_of(foretold.size)
     ppk, lower = ppk_of_draws(posterior(model, prior), limits, estimate.confidence)
     whole = math.hypot(prior.u_mean, prior.sd)
     below = float(ndtr((limits.lower - prior.mean) / whole))

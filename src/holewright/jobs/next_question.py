@@ -5,22 +5,18 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
-from scipy.special import ndtr
-
 from holewright.errors import NoAnswerError
 from holewright.gauging.advice import WORTH, advise
 from holewright.gauging.count_holes import TINY, Shown, shown_of
-from holewright.gauging.estimate_size import NEGLIGIBLE_SHARE
 from holewright.gauging.pin_size import TrueSize, as_hole_at_20, pin_size
 from holewright.gauging.reading import Reading
-from holewright.gauging.reading_interval import HoleSize, hole_sizes
+from holewright.gauging.reading_interval import HoleSize
 from holewright.jobs.gauge_asks import Ask, asks_at
 from holewright.jobs.job import Job
 from holewright.jobs.release import judge
-from holewright.jobs.take_readings import estimate_size
+from holewright.jobs.take_readings import estimate_size, sizes_of
 from holewright.proof.verdict import Decision
 from holewright.proof.wording import holes as count_of
-from holewright.reasons import Reason
 from holewright.shares import share_as_asked, share_at_least
 from holewright.shop.pin import Pin
 
@@ -126,7 +122,7 @@ def next_question(
     the share inside (:func:`holewright.gauging.next_pin.next_checks`) among those inside the
     zone: either answer of such a pin settles one side as well.
     """
-    sizes, _ = _sizes(job, readings)
+    sizes, _ = sizes_of(job, readings)
     begun = {size.hole: size for size in sizes}
     bench = _Bench(job, part_c, gauge_c, asks_at(job, part_c, gauge_c).asks)
     for name in dict.fromkeys([*([first] if first else []), *reversed(begun), *holes]):
@@ -199,7 +195,7 @@ def said_of(job: Job, readings: Sequence[Reading], hole: str) -> str:
         Name of the hole.
     """
     own = [reading for reading in readings if reading.hole == hole]
-    sizes, reasons = _sizes(job, own)
+    sizes, reasons = sizes_of(job, own)
     if reasons:
         return " ".join(str(reason) for reason in reasons)
     shown = shown_of(sizes[0], job.gauged_limits) if sizes else Shown.NEITHER
@@ -229,20 +225,6 @@ class _Bench:
             part_alpha=self.job.material.alpha,
             gauge_alpha=self.job.shop.gauge_alpha,
         )
-
-
-def _sizes(
-    job: Job, readings: Sequence[Reading]
-) -> tuple[tuple[HoleSize, ...], tuple[Reason, ...]]:
-    return hole_sizes(
-        readings,
-        job.shop,
-        material_alpha=job.material.alpha,
-        confidence=float(ndtr(job.demands.guard)),
-        clearance=job.habits.clearance,
-        negligible=NEGLIGIBLE_SHARE * job.gauged_limits.width,
-        unit=job.unit,
-    )
 
 
 def _settling(bench: _Bench, size: HoleSize) -> Iterable[Question]:

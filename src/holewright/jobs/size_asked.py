@@ -22,8 +22,9 @@ from holewright.gauging.count_holes import count_holes, shown_of
 from holewright.gauging.estimate import Estimate, HoleInterval
 from holewright.gauging.estimate_size import NEGLIGIBLE_SHARE
 from holewright.gauging.reading import Reading
-from holewright.gauging.reading_interval import HoleSize, Mark, hole_sizes
+from holewright.gauging.reading_interval import HoleSize, Mark
 from holewright.jobs.job import Job
+from holewright.jobs.take_readings import sizes_of
 from holewright.proof.judge import NO_EVIDENCE
 from holewright.reasons import Reason
 from holewright.shares import share_as_asked
@@ -118,15 +119,7 @@ def estimate_of(
         )
     limits, confidence = job.gauged_limits, estimate.confidence
     sure = float(ndtr(job.demands.guard))
-    sizes, _ = hole_sizes(
-        readings,
-        job.shop,
-        material_alpha=job.material.alpha,
-        confidence=sure,
-        clearance=job.habits.clearance,
-        negligible=NEGLIGIBLE_SHARE * limits.width,
-        unit=job.unit,
-    )
+    sizes, _ = sizes_of(job, readings)
 
     def bounds(mark: Mark) -> tuple[float, float]:
         negligible = NEGLIGIBLE_SHARE * limits.width

@@ -6,13 +6,47 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
+from scipy.special import ndtr
+
 from holewright.gauging import estimate_size as gauging
 from holewright.gauging.estimate import Estimate
 from holewright.gauging.reading import Reading
+from holewright.gauging.reading_interval import HoleSize, hole_sizes
 from holewright.gauging.size_model import Causes
 from holewright.jobs.evidence import doubts
 from holewright.jobs.job import Job
+from holewright.reasons import Reason
 from holewright.uncertainty import SizeDistribution
+
+
+def sizes_of(
+    job: Job, readings: Sequence[Reading]
+) -> tuple[tuple[HoleSize, ...], tuple[Reason, ...]]:
+    """Return what the readings prove hole by hole, by the rule of the estimate.
+
+    Parameters
+    ----------
+    job : Job
+        The job: its tool room, material and demands.
+    readings : sequence of Reading
+        What was gauged; may be empty.
+
+    Returns
+    -------
+    holes : tuple of HoleSize
+        One for each hole.
+    contradictions : tuple of Reason
+        Readings that can't all be true.
+    """
+    return hole_sizes(
+        readings,
+        job.shop,
+        material_alpha=job.material.alpha,
+        confidence=float(ndtr(job.demands.guard)),
+        clearance=job.habits.clearance,
+        negligible=gauging.NEGLIGIBLE_SHARE * job.gauged_limits.width,
+        unit=job.unit,
+    )
 
 
 def estimate_size(
