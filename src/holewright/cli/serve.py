@@ -139,6 +139,7 @@ def _run(
     # The application stands on a floor above this one, so it is found by its name.
     app = import_module("holewright.serving.app").make_app(settings)
     lan = settings.lan
+    _check_port("0.0.0.0" if lan else "127.0.0.1", port)
     scheme = "https" if cert else "http"
     url = f"{scheme}://{_address(lan)}:{port}/"
     config = uvicorn.Config(
@@ -159,6 +160,21 @@ def _run(
         threading.Timer(0.8, webbrowser.open, [url]).start()
     uvicorn.Server(config).run()
     return GOOD
+
+
+def _check_port(host: str, port: int) -> None:
+    import socket
+
+    from holewright.errors import InputError
+
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError:
+            raise InputError(
+                "--port", port, "is taken by another program, or may not be used; name another"
+            ) from None
 
 
 def _say(url: str, *, lan: bool, tls: bool) -> None:
