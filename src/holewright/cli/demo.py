@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -40,18 +39,16 @@ def demo(
 
     Their readings are simulated, so that the truth can stand beside what the gauges allow to say.
     """
-    from rich.console import Console
-
     from holewright.cli.demo_page import show_demo
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.bench import open_bench
     from holewright.jobs.documents import demo_document
     from holewright.jobs.run_demo import NAMES, run_demo
 
     files = {name: [out / f"{name}-{ending}" for ending in _ENDINGS] for name in NAMES}
     check_free([path for paths in files.values() for path in paths], force=force)
-    with Console(file=sys.stderr).status("starting") as status:
-        done = run_demo(open_bench(), report=status.update)
+    with working("starting") as report:
+        done = run_demo(open_bench(), report=report)
     out.mkdir(parents=True, exist_ok=True)
     for job in done:
         _write(job, files[job.name])

@@ -56,7 +56,7 @@ def estimate(
     from dataclasses import replace
 
     from holewright.cli.estimate_page import show_estimate
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.bench import open_bench
     from holewright.jobs.hear_forecast import hear_forecast
     from holewright.jobs.jobfile import read_job
@@ -70,11 +70,12 @@ def estimate(
     job = read_job(job_file)
     job = replace(job, unit=unit or job.unit)
     readings = read_readings(readings_file, job.shop, part_c=job.part_c)
-    found = estimate_size(job, readings, today=open_bench().now().date())
-    heard = hear_forecast(job, readings) if with_forecast else None
-    if asked is not None:
-        found = estimate_of(job, readings, found, asked)
-    variants = sensitivity(job, readings)
+    with working("fitting what the gauges say"):
+        found = estimate_size(job, readings, today=open_bench().now().date())
+        heard = hear_forecast(job, readings) if with_forecast else None
+        if asked is not None:
+            found = estimate_of(job, readings, found, asked)
+        variants = sensitivity(job, readings)
     if plot is not None:
         check_free([plot], force=force)
         plot.write_text(_number_line(job, readings, found), encoding="utf-8")

@@ -53,7 +53,7 @@ def form(
     Whirl that grows by more than 1.1 a turn ends with exit code 1. The height of lobes is no
     forecast: the model compares set-ups, and nobody has measured its margin constants.
     """
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.form_documents import form_document, polar_plot
     from holewright.jobs.form_hole import study_form
     from holewright.jobs.jobfile import read_job
@@ -63,11 +63,10 @@ def form(
     job = read_job(job_file)
     if plot is not None:
         check_free([plot], force=force)
-    study = study_form(
-        job,
-        spacing=None if spacing is None else read_angles(spacing),
-        readings=None if teeth is None else read_tooth_readings(teeth, job.unit),
-    )
+    angles = None if spacing is None else read_angles(spacing)
+    heights = None if teeth is None else read_tooth_readings(teeth, job.unit)
+    with working("following the reamer through the hole"):
+        study = study_form(job, spacing=angles, readings=heights)
     if plot is not None:
         picture = polar_svg(polar_plot(job, study, unit or job.unit))
         plot.write_text(picture, encoding="utf-8")

@@ -7,7 +7,8 @@ import re
 import sys
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import IO, TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -98,6 +99,26 @@ _BEFORE_UNIT = re.compile(rf"(?<=\d) (?={_UNIT}(?:[\s.,:;)/]|$))")
 def glued(text: str) -> str:
     """Return the text with each number held to its unit, so that no line breaks between them."""
     return _BEFORE_UNIT.sub(_GLUE, text)
+
+
+@contextmanager
+def working(what: str) -> Iterator[Callable[[str], None]]:
+    """Show on a terminal that work goes on, beside the page and never in it.
+
+    Parameters
+    ----------
+    what : str
+        What is being done.
+
+    Yields
+    ------
+    callable
+        Takes what is being done now.
+    """
+    from rich.console import Console
+
+    with Console(file=sys.stderr).status(what, spinner="line") as status:
+        yield status.update
 
 
 class Page:

@@ -35,7 +35,7 @@ def plan(
 
     "do not ream" is an answer: it says what to do instead, and ends with exit code 1.
     """
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.cli.plan_page import show_plan
     from holewright.jobs.documents import plan_document
     from holewright.jobs.jobfile import read_job
@@ -45,7 +45,8 @@ def plan(
     job = read_job(job_file)
     if why is not None:
         return _explain(job, why, Page(columns, plain=plain), as_json=as_json)
-    planned = plan_hole(job)
+    with working("planning"):
+        planned = plan_hole(job)
     if as_json:
         print_json(plan_document(job, planned))
     else:

@@ -57,7 +57,7 @@ def program(
     """
     from dataclasses import replace
 
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.documents import program_document
     from holewright.jobs.jobfile import read_job
     from holewright.jobs.plan_hole import plan
@@ -67,7 +67,8 @@ def program(
         check_free([output], force=force)
     job = read_job(job_file)
     job = replace(job, program_unit=unit or job.program_unit)
-    written = write_program(job, plan(job), hold=hold)
+    with working("planning and writing"):
+        written = write_program(job, plan(job), hold=hold)
     if output is not None:
         output.write_text(written.text, encoding="ascii", newline="\n")
     if as_json:

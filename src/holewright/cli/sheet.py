@@ -76,12 +76,11 @@ def sheet(
 ) -> int:
     """Make the sheets of a job: setup, proof, test cut, gauging, traveller.
 
-    Each is one file, HTML or PDF, that loads nothing from elsewhere and prints in black and white
-    on A4 or Letter.
+    Each is one file, HTML or PDF, that loads nothing from elsewhere and prints on A4 or Letter.
     """
     from dataclasses import replace
 
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.bench import open_bench
     from holewright.jobs.documents import sheet_document
     from holewright.jobs.jobfile import read_job
@@ -98,19 +97,22 @@ def sheet(
     job = read_job(job_file)
     job = replace(job, unit=unit or job.unit)
     readings = read_readings(readings_file, job.shop, part_c=job.part_c) if readings_file else ()
-    bench, planned = open_bench(), plan(job)
-    made = {
-        kind: make_sheet(
-            PageKind[kind.name], job, bench, planned=planned, readings=readings, lot=lot
-        )
-        for kind in files
-    }
-    out.mkdir(parents=True, exist_ok=True)
-    for kind, html in made.items():
-        if as_pdf:
-            files[kind].write_bytes(sheet_as_pdf(html, job, bench, Paper[paper.name]))
-        else:
-            files[kind].write_text(html, encoding="utf-8")
+    bench = open_bench()
+    with working("planning") as report:
+        planned = plan(job)
+        report("making the sheets")
+        made = {
+            kind: make_sheet(
+                PageKind[kind.name], job, bench, planned=planned, readings=readings, lot=lot
+            )
+            for kind in files
+        }
+        out.mkdir(parents=True, exist_ok=True)
+        for kind, html in made.items():
+            if as_pdf:
+                files[kind].write_bytes(sheet_as_pdf(html, job, bench, Paper[paper.name]))
+            else:
+                files[kind].write_text(html, encoding="utf-8")
     if as_json:
         print_json(sheet_document(job, {str(kind): str(file) for kind, file in files.items()}))
         return GOOD

@@ -65,7 +65,7 @@ def verdict(
     from dataclasses import replace
 
     from holewright.cli.estimate_page import show_heard
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.bench import open_bench
     from holewright.jobs.hear_forecast import hear_forecast
     from holewright.jobs.jobfile import read_job
@@ -78,9 +78,10 @@ def verdict(
     job = read_job(job_file)
     job = replace(job, unit=unit or job.unit)
     readings = read_readings(readings_file, job.shop, part_c=job.part_c)
-    found = estimate_size(job, readings, today=open_bench().now().date())
-    judged = judge(job, found, lot=lot, pass_anyway=pass_anyway or ())
-    heard = hear_forecast(job, readings, lot=lot) if with_forecast else None
+    with working("judging what the gauges say"):
+        found = estimate_size(job, readings, today=open_bench().now().date())
+        judged = judge(job, found, lot=lot, pass_anyway=pass_anyway or ())
+        heard = hear_forecast(job, readings, lot=lot) if with_forecast else None
     if plot is not None:
         check_free([plot], force=force)
         plot.write_text(_share(job, found), encoding="utf-8")

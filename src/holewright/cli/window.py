@@ -46,7 +46,7 @@ def window(
 
     Holds for the drill, reamer and holder that the plan chose.
     """
-    from holewright.cli.output import Page, print_json
+    from holewright.cli.output import Page, print_json, working
     from holewright.jobs.jobfile import read_job
     from holewright.jobs.window_hole import study_window, window_document, window_page
     from holewright.sheets.window_svg import window_svg
@@ -54,7 +54,8 @@ def window(
     job = read_job(job_file)
     files = [path for path in (svg, html) if path is not None]
     check_free(files, force=force)
-    point, found = study_window(job)
+    with working("planning, and looking round the window"):
+        point, found = study_window(job)
     shown = unit or job.unit
     if svg is not None:
         svg.write_text(window_svg(found, shown), encoding="utf-8")

@@ -248,7 +248,7 @@ def _holes(fields: Fields, callout: Callout, defaults: _Defaults) -> Holes:
 
 def _shop(fields: Fields, folder: Path, defaults: _Defaults) -> Shop:
     if "file" not in fields.values:
-        shop = generic_shop()
+        shop = generic_shop(fields.unit)
         defaults.said.append(f"shop file: not given, so the {shop.name}")
         return shop
     try:

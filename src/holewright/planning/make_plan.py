@@ -11,7 +11,7 @@ from holewright.callout.callout import Callout, Entry
 from holewright.callout.limits import grade_for
 from holewright.cutting.evacuation import chip_way_out
 from holewright.gauging.limit_pins import choose_pins
-from holewright.planning.candidates import Candidates, evaluate
+from holewright.planning.candidates import SPEEDS, Candidates, evaluate
 from holewright.planning.feasibility import judge_drawing
 from holewright.planning.grid import HOLDER, PREPARED, REAMER, on_reamers
 from holewright.planning.limits import (
@@ -59,6 +59,11 @@ TWO_STEP_STOCK = 0.1
 _ORDER_GAIN = 0.25
 """Share of the holes that a reamer must save to be ordered though one lies in the drawer. [-]
 Own judgement: for less a test hole with the one at hand tells sooner."""
+
+_MOST_CANDIDATES = 1_000_000
+_LEAST_POINTS = 8
+"""Size of the search. In a large tool room the points stand up to a quarter apart, which is still
+finer than speeds and feeds are known."""
 
 _FINE_GRADE = 6.5
 """Grade below which a hole that is bored true is bored to size as well. [-] Own judgement."""
@@ -170,9 +175,15 @@ def _search(
     opening: Opening | None,
 ) -> _Searched:
     prepared = prepared_holes(task, drills, lead=lead, opening=opening)
-    candidates = evaluate(task, prepared, reamers, shop.holders)
+    points = _points(len(prepared) * len(reamers) * len(shop.holders))
+    candidates = evaluate(task, prepared, reamers, shop.holders, speeds=points, feeds=points)
     limits = limits_of(candidates)
     return _Searched(candidates, limits, all_hold(limits, candidates.shape))
+
+
+def _points(ways: int) -> int:
+    """Return the points of the speed and the feed axis: fewer for a large tool room."""
+    return int(np.clip(np.sqrt(_MOST_CANDIDATES / ways), _LEAST_POINTS, SPEEDS))
 
 
 def _two_steps_help(searched: _Searched) -> bool:

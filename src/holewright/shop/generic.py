@@ -73,7 +73,14 @@ _BUILDS = (
 )
 
 
-def _drills() -> tuple[Drill, ...]:
+_SERIES = {
+    Unit.MM: ("metric",),
+    Unit.INCH: ("number", "letter", "fraction"),
+    None: ("number", "letter", "fraction", "metric"),
+}
+
+
+def _drills(unit: Unit | None) -> tuple[Drill, ...]:
     return tuple(
         typical_drill(
             f"{size.designation} {kind}",
@@ -82,13 +89,14 @@ def _drills() -> tuple[Drill, ...]:
             owned=False,
         )
         for kind, (low, high) in _DRILL_SPANS.items()
-        for size in standard_drills(low, high)
+        for size in standard_drills(low, high, _SERIES[unit])
     )
 
 
-def _reamer_labels() -> list[tuple[str, Known]]:
-    labels = [(f"{size} H7", reamer_h7_by_label(size)) for size in _METRIC_REAMERS]
-    for text in _INCH_REAMERS:
+def _reamer_labels(unit: Unit | None) -> list[tuple[str, Known]]:
+    metric = () if unit is Unit.INCH else _METRIC_REAMERS
+    labels = [(f"{size} H7", reamer_h7_by_label(size)) for size in metric]
+    for text in () if unit is Unit.MM else _INCH_REAMERS:
         for step in _INCH_STEPS:
             size = read_number(text) + read_number(step)
             label = f"{size:.4f} in".removeprefix("0")
@@ -96,7 +104,7 @@ def _reamer_labels() -> list[tuple[str, Known]]:
     return labels
 
 
-def _reamers() -> tuple[Reamer, ...]:
+def _reamers(unit: Unit | None) -> tuple[Reamer, ...]:
     return tuple(
         typical_reamer(
             f"{label} {'HSS' if kind is ReamerKind.HSS else 'carbide'} {helix}",
@@ -108,7 +116,7 @@ def _reamers() -> tuple[Reamer, ...]:
             owned=False,
         )
         for kind, helix, coolant_exit in _BUILDS
-        for label, DC in _reamer_labels()
+        for label, DC in _reamer_labels(unit)
     )
 
 
@@ -123,9 +131,21 @@ def _pins() -> tuple[Pin, ...]:
 
 
 @cache
-def generic_shop() -> Shop:
+def generic_shop(unit: Unit | None = None) -> Shop:
     """Return a tool room of usual machines, holders, drills, reamers and pins, by geometry.
 
+    Parameters
+    ----------
+    unit : Unit, optional
+        System that drills and reamers come from; both, where none is given.
+
+    Returns
+    -------
+    Shop
+        The tool room.
+
+    Notes
+    -----
     No drill or reamer in it is owned: a plan says what to get. Runouts are typical of the
     kind, diameters are what a label allows, prices are classes by judgement.
     """
@@ -133,8 +153,8 @@ def generic_shop() -> Shop:
         name=GENERIC_NAME,
         machines=_MACHINES,
         holders=_holders(),
-        drills=_drills(),
-        reamers=_reamers(),
+        drills=_drills(unit),
+        reamers=_reamers(unit),
         pins=_pins(),
         bore_gauges=(
             BoreGauge(

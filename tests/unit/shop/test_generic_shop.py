@@ -11,6 +11,7 @@ from holewright.shop.holders import typical_holder, typical_tir
 from holewright.shop.reamer import CoolantExit, Helix, ReamerKind
 from holewright.shop.typical import typical_drill, typical_reamer
 from holewright.uncertainty import Known, Tag
+from holewright.units import Unit
 
 SHOP = generic_shop()
 
@@ -127,3 +128,14 @@ def test_a_carbide_reamer_of_eight_millimetres_has_six_teeth():
     """Common practice, no source: high-performance reamers with six teeth."""
     reamer = typical_reamer("r", "8 H7", ReamerKind.COATED_CARBIDE, Known(8.009, Tag.DEFAULT))
     assert reamer.ZEFP == 6
+
+
+@pytest.mark.parametrize(
+    ("unit", "kept", "left"), [(Unit.MM, "5.8 mm", "#1"), (Unit.INCH, "#1", "5.8 mm")]
+)
+def test_a_print_in_one_system_is_offered_drills_and_reamers_of_it(unit, kept, left):
+    shop = generic_shop(unit)
+    drills = {d.id for d in shop.drills}
+    assert f"{kept} jobber HSS" in drills
+    assert f"{left} jobber HSS" not in drills
+    assert {r.label.endswith("H7") for r in shop.reamers} == {unit is Unit.MM}
