@@ -9,6 +9,11 @@ import pytest
 
 from served_shop import HERE, JOB_A, PASSWORDS
 
+STEPS = (
+    "callout", "route", "window", "program", "plate", "gauge", "verdict", "life", "faults",
+    "faults?seen=T01", "why/torque", "sheets/setup", "sheets/setup.pdf", "program.ngc",
+)  # fmt: skip
+
 
 def token_of(client, path="/jobs/new") -> str:
     return re.search(r'name="csrf" content="(\w+)"', client.get(path).text)[1]
@@ -199,6 +204,17 @@ class TestInTheNetwork:
         assert answer.status_code == (303 if plans else 403)
         form = {"id": "x", "n_max": "1000", "power": "1 kW", "csrf": token}
         assert client.post("/tools/machines", data=form).status_code == (303 if plans else 403)
+
+    def test_a_reader_looks_at_every_page_and_sees_no_form_that_is_not_theirs(self, shop_client):
+        client = shop_client(lan=True)
+        sign_in(client, "reader")
+        pages = [f"/jobs/{JOB_A}/{step}" for step in STEPS]
+        for path in ("/", "/tools", "/tools/reamers", *pages):
+            answer = client.get(path)
+            assert answer.status_code == 200, path
+            posts = re.findall(r'<form method="post"(?: action="([^"]*)")?', answer.text)
+            assert set(posts) <= {"/sign-out", f"/jobs/{JOB_A}/gauge"}, path
+            assert "Take back" not in answer.text
 
     def test_a_program_signs_in_for_a_token_of_its_own(self, shop_client):
         client = shop_client(lan=True)
