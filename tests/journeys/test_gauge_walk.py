@@ -79,7 +79,7 @@ def test_a_cold_part_is_to_soak_before_it_is_gauged(file):
     _, page = gauge("t 60 20\nq\n", "--readings", file)
     assert "let both soak to one temperature first" in page
     _, calm = gauge("t 21 20\nq\n", "--readings", file)
-    assert "soak" not in calm
+    assert "let both soak" not in calm
 
 
 def test_what_cannot_be_is_not_saved_and_a_script_hears_of_it(file):
