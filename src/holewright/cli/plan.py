@@ -43,6 +43,7 @@ def plan(
     from holewright.planning.plan import PlanVerdict
 
     job = read_job(job_file)
+    job = job.shown_in(unit or job.unit)
     if why is not None:
         return _explain(job, why, Page(columns, plain=plain), as_json=as_json)
     with working("planning"):
@@ -50,7 +51,7 @@ def plan(
     if as_json:
         print_json(plan_document(job, planned))
     else:
-        show_plan(Page(columns, plain=plain), job, planned, unit or job.unit)
+        show_plan(Page(columns, plain=plain), job, planned, job.unit)
     return NO if planned.verdict is PlanVerdict.DO_NOT_REAM else GOOD
 
 

@@ -78,8 +78,6 @@ def sheet(
 
     Each is one file, HTML or PDF, that loads nothing from elsewhere and prints on A4 or Letter.
     """
-    from dataclasses import replace
-
     from holewright.cli.output import Page, print_json, working
     from holewright.jobs.bench import open_bench
     from holewright.jobs.documents import sheet_document
@@ -95,7 +93,7 @@ def sheet(
     files = {kind: out / f"{job_file.stem}-{kind}.{ending}" for kind in kinds or usual}
     check_free(list(files.values()), force=force)
     job = read_job(job_file)
-    job = replace(job, unit=unit or job.unit)
+    job = job.shown_in(unit or job.unit)
     readings = read_readings(readings_file, job.shop, part_c=job.part_c) if readings_file else ()
     bench = open_bench()
     with working("planning") as report:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from holewright.callout.callout import Callout, Limits
 from holewright.planning.economy import Economy
@@ -121,6 +121,10 @@ class Job:
     on_hold: str = ""
     notes: tuple[str, ...] = ()
     defaults: tuple[str, ...] = ()
+
+    def shown_in(self, unit: Unit) -> Job:
+        """Return the job for pages in one unit: sizes, and sentences that planning makes."""
+        return replace(self, unit=unit, callout=replace(self.callout, unit=unit))
 
     @property
     def gauged_limits(self) -> Limits:

@@ -119,3 +119,14 @@ def test_a_plain_page_is_ascii(holewright, job_a):
 def test_an_invented_example_says_so(holewright, job_a):
     assert "invented example" in holewright("plan", job_a).out
     assert holewright("plan", job_a, "--json").document["invented"] is True
+
+
+def test_a_page_asked_for_in_the_other_unit_says_every_sentence_in_it(holewright, job_a, job_b):
+    metric = holewright("plan", job_b, "--unit", "mm").out
+    steps = metric[metric.index("\nCut") : metric.index("Size to come")]
+    assert " mm on diameter" in steps
+    assert "in on diameter" not in steps
+    assert "full diameter at least 19.7" in " ".join(metric.split())
+    inch = holewright("plan", job_a, "--unit", "in").out
+    assert " in on diameter" in inch
+    assert "mm on diameter" not in inch
