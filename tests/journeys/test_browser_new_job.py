@@ -57,6 +57,7 @@ def test_a_hole_that_must_not_be_reamed_says_so_first_and_what_to_do_instead(
     page = open_page(PHONE)
     page.goto(f"{served_shop.url}/jobs/new")
     page.fill("#callout", "12 H6 x 30 through")
+    page.wait_for_function("() => document.getElementById('echo').textContent.includes('12.011')")
     page.fill("#material", "42CrMo4")
     page.fill("#hardness", "45 HRC")
     page.click("summary:has-text('More from the print')")

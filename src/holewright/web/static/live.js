@@ -3,6 +3,12 @@
 const FIELDS = ["callout", "units", "standard"];
 const PAUSE_MS = 40;
 
+// On a phone the panel stands below the form: say the limits beside the callout as well.
+function echo(panel) {
+  const line = document.getElementById("echo");
+  if (line) line.textContent = panel.querySelector(".big, .wrong")?.textContent.replace(/\s+/g, " ") ?? "";
+}
+
 export function live(input, panel) {
   if (!input || !panel) return;
   const form = input.form;
@@ -27,6 +33,7 @@ export function live(input, panel) {
     if (mine !== latest) return; // a later question was asked meanwhile
     panel.innerHTML = text;
     panel.dataset.for = input.value;
+    echo(panel);
   }
 
   function soon() {
@@ -34,6 +41,7 @@ export function live(input, panel) {
     timer = setTimeout(ask, PAUSE_MS);
   }
 
+  echo(panel);
   for (const name of FIELDS) form.elements.namedItem(name)?.addEventListener("input", soon);
 
   document.addEventListener("click", (event) => {
