@@ -118,8 +118,8 @@ def check_fit(model: SizeModel, fit: IntervalFit) -> FitCheck:
         worst = model.gauges[int(np.argmax(model.u))]
         return FitCheck(
             None,
-            f"Pin {worst} is known to {model.u.max() / fit.sd:.0%} of the scatter only: such pins "
-            f"can't show the shape of a distribution.",
+            f"Pin {worst} is known to {100 * model.u.max() / fit.sd:.0f} % of the scatter only: "
+            f"such pins can't show the shape of a distribution.",
         )
     chi2 = float(((seen - expected) ** 2 / expected).sum())
     errors = np.array([e.value for e in fit.gauge_errors])

@@ -121,8 +121,8 @@ def ideal_pins(limits: Limits, *, unit: Unit = Unit.MM) -> IdealPins:
         "no-class-fine-enough",
         f"A tolerance of {format_small(limits.width, unit)} leaves "
         f"{format_small(allowed, unit)} for each pin; no class is that fine. Two XXX pins would "
-        f"take {share:.0%} of the tolerance: measure with a calibrated instrument, or have the "
-        f"pins calibrated.",
+        f"take {100 * share:.0f} % of the tolerance: measure with a calibrated instrument, or "
+        f"have the pins calibrated.",
         value=tolerance,
         limit=allowed,
     )
@@ -259,8 +259,8 @@ def _cost(
         Reason(
             f"{name.lower()}-costs-tolerance",
             f"{name} {pin.id} may refuse good holes in {format_small(lost, unit)} of the "
-            f"tolerance, {share:.0%} of it; the 10 % rule allows 5 %. {what[0].upper()}{what[1:]} "
-            f"at the limit would cost less.",
+            f"tolerance, {100 * share:.0f} % of it; the 10 % rule allows 5 %. "
+            f"{what[0].upper()}{what[1:]} at the limit would cost less.",
             value=lost,
             limit=SHARE_FOR_EACH * limits.width,
         )

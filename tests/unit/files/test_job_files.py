@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from holewright.callout.callout import DrawingStandard, Entry, HoleKind, Modifier
+from holewright.errors import InputError
 from holewright.jobs.jobfile import read_job
 from holewright.shop.coolant import Coolant, Fluid
 from holewright.shop.generic import GENERIC_NAME
@@ -204,3 +205,33 @@ class TestTheShop:
         found = job(tmp_path, LEAST + '\n[shop]\nfile = "room.toml"\n')
         assert found.shop.name == "Ours"
         assert "reamers: the shop file lists none" in " ".join(found.defaults)
+
+
+class TestGauging:
+    """What hand and hole do to what pins say, and what is asked before a release."""
+
+    def test_clearance_feel_and_form_are_lengths_in_the_unit_of_the_print(self, tmp_path):
+        text = '[gauging]\nclearance = "0"\nfeel = "1 µm"\nform = 0.002\n'
+        habits = job(tmp_path, f"{LEAST}\n{text}").habits
+        assert (habits.clearance, habits.feel, habits.form) == (0.0, 0.001, 0.002)
+
+    def test_without_them_there_is_no_clearance_no_feel_and_form_is_not_known(self, tmp_path):
+        habits = job(tmp_path, LEAST).habits
+        assert (habits.clearance, habits.feel, habits.form) == (0.0, 0.0, None)
+
+    def test_the_guard_factor_is_that_of_iso_14253_1_unless_the_file_says(self, tmp_path):
+        """ISO 14253-1:2017, k = 1.65 for 95 % (from memory)."""
+        assert job(tmp_path, LEAST).demands.guard == 1.65
+        assert job(tmp_path, f"{LEAST}\n[demands]\nguard = 2\n").demands.guard == 2.0
+
+    @pytest.mark.parametrize(
+        ("text", "said"),
+        [
+            ('[gauging]\nclearence = "1 µm"\n', "did you mean clearance"),
+            ('[gauging]\nfeel = "-1 µm"\n', "feel = -1 µm"),
+            ("[demands]\nguard = 9\n", "guard = 9: must be a factor"),
+        ],
+    )
+    def test_what_cannot_be_is_refused_by_its_key(self, tmp_path, text, said):
+        with pytest.raises(InputError, match=said):
+            job(tmp_path, f"{LEAST}\n{text}")
