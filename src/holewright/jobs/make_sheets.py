@@ -172,5 +172,9 @@ def sheet_header(job: Job, bench: Bench) -> SheetHeader:
         version=bench.version,
         data_version=bench.data_version,
         invented=job.invented,
-        quantity=f"{job.parts:,} parts{yearly}, {len(job.holes)} holes each",
+        quantity=f"{_counted(job.parts, 'part')}{yearly}, {_counted(len(job.holes), 'hole')} each",
     )
+
+
+def _counted(n: int, what: str) -> str:
+    return f"{n:,} {what}{'' if n == 1 else 's'}"
