@@ -81,7 +81,8 @@ def hint_of_two_groups(rows: Rows, fit: IntervalFit, *, unit: Unit = Unit.MM) ->
         "two-groups",
         f"The holes look like two groups: about {100 * small:.0f} % near "
         f"{format_both(sizes[0], unit)} and {100 * (1 - small):.0f} % near "
-        f"{format_both(sizes[1], unit)}. Were they cut by one reamer, on one spindle, with one coolant, or before and after a change?",
+        f"{format_both(sizes[1], unit)}. Were they cut by one reamer, on one spindle, with "
+        f"one coolant, or before and after a change?",
         2 * (best - base),
         GAIN,
         unit="twice the log likelihood",

@@ -83,7 +83,7 @@ def test_two_groups_are_hinted_at_with_their_sizes_and_one_group_is_not():
     model, fit = fitted(np.round(two), pins)
     hint = hint_of_two_groups(model.rows, fit)
     assert hint is not None
-    assert "50%" in hint.text
+    assert "50 %" in hint.text
     assert "near -1.18" in hint.text  # truth -1.2, counts rounded
     one = np.round(120 * np.diff(stats.norm.cdf(edges, 0.0, 0.8)))
     model, fit = fitted(one, pins)

@@ -44,7 +44,7 @@ def test_a_hole_too_tight_for_any_class_says_so():
     ideal = ideal_pins(inch(0.2500, 0.2501))
     assert ideal.grade == ""
     assert "no class is that fine" in ideal.reasons[0].text
-    assert "20%" in ideal.reasons[0].text  # two XXX pins of .00001 in .0001
+    assert "20 %" in ideal.reasons[0].text  # two XXX pins of .00001 in .0001
 
 
 def test_limits_the_wrong_way_round_are_refused():
@@ -71,7 +71,7 @@ def test_the_next_minus_pin_up_is_a_valid_go_that_costs_tolerance():
     assert choice.no_go.id == ".2505 minus"
     costs = {r.code: r for r in choice.reasons}
     assert costs["go-costs-tolerance"].value / INCH == pytest.approx(0.0002)
-    assert "40% of it" in costs["go-costs-tolerance"].text
+    assert "40 % of it" in costs["go-costs-tolerance"].text
 
 
 def test_a_plus_go_and_a_minus_no_go_of_the_right_class_need_no_comment():
