@@ -23,19 +23,21 @@ def show_why(page: Page, explained: Sequence[Explanation]) -> None:
     for i, one in enumerate(explained):
         if i:
             page.gap()
-        page.verdict(f"{one.name} = {_number(one.value)} {one.unit}".removesuffix(" -"), one.what)
+        digits = 5 if one.unit in ("mm", "in") else 4
+        said = f"{one.name} = {_number(one.value, digits)} {one.unit}"
+        page.verdict(said.removesuffix(" -"), one.what)
         page.say(one.formula, indent=2)
         page.points(_input(name, known) for name, known in one.inputs)
         page.say(f"From: {one.source}.", indent=2)
 
 
 def _input(name: str, known: Known) -> str:
-    doubt = f" ± {_number(known.u)}" if known.u else ""
+    doubt = f" ± {_number(known.u, 2)}" if known.u else ""
     source = known.source
     said = f"; {cite(source) if source in sources() else source}" if source else ""
     return f"{name}: {_number(known.value)}{doubt} ({known.tag}{said})"
 
 
-def _number(value: float) -> str:
-    """Return a number with the digits that a person needs: five, or all before the point."""
-    return f"{value:.0f}" if abs(value) >= 1e5 else f"{value:.5g}"
+def _number(value: float, digits: int = 5) -> str:
+    """Return a number to so many digits, and all that stand before the point."""
+    return f"{value:.0f}" if abs(value) >= 10**digits else f"{value:.{digits}g}"
