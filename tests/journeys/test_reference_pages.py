@@ -19,6 +19,7 @@ ROOT = Path(__file__).parents[2]
 BRAKELUND = ROOT / "examples" / "brakelund"
 JOB_A, JOB_B, JOB_D = (str(BRAKELUND / f"job_{name}.toml") for name in "abd")
 READINGS = str(BRAKELUND / "readings_b.csv")
+HOLES = str(BRAKELUND / "holes_a.csv")
 
 ASKED = [
     ["limits", "8 H7 x 22 through", "--material", "6061-T6"],
@@ -33,6 +34,9 @@ ASKED = [
     ["ask", JOB_A, "--tolerance"],
     ["ask", JOB_B, "--quantity"],
     ["program", JOB_B],
+    ["backplot", JOB_B],
+    ["time", JOB_B],
+    ["holes", HOLES],
     ["estimate", JOB_B, "--readings", READINGS],
     ["verdict", JOB_B, "--readings", READINGS, "--lot", "600"],
     ["gauge", JOB_B, "--readings", "OUT/new.csv"],

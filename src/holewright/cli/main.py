@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from holewright.cli.ask import ask
+from holewright.cli.backplot import backplot, time
 from holewright.cli.book import app as book_app
 from holewright.cli.demo import demo
 from holewright.cli.estimate import estimate
@@ -14,6 +15,7 @@ from holewright.cli.find import find
 from holewright.cli.forecast import forecast
 from holewright.cli.form import form
 from holewright.cli.gauge import gauge
+from holewright.cli.holes import holes
 from holewright.cli.life import life
 from holewright.cli.limits import limits
 from holewright.cli.pins import pins
@@ -67,7 +69,10 @@ for command in (
     window,
     form,
     forecast,
+    holes,
     program,
+    backplot,
+    time,
     pins,
     gauge,
     estimate,

@@ -12,6 +12,14 @@ from holewright.units import Unit
 JobFile: TypeAlias = Annotated[
     Path, typer.Argument(metavar="JOB.toml", help="The job file.", show_default=False)
 ]
+JobFiles: TypeAlias = Annotated[
+    list[Path],
+    typer.Argument(
+        metavar="JOB.toml...",
+        help="The job file; several for one part with several hole features.",
+        show_default=False,
+    ),
+]
 ReadingsFile: TypeAlias = Annotated[
     Path,
     typer.Option(

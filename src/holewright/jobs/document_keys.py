@@ -18,6 +18,7 @@ from holewright.jobs.key_tables import (
     reasons,
     under,
 )
+from holewright.jobs.program_keys import BACKPLOT, HOLES, TIME
 from holewright.jobs.life_keys import LEARNED, LIFE
 from holewright.jobs.plate_keys import PLATE, PLATE_RESULT
 from holewright.jobs.process_keys import FORM, WHY, WINDOW
@@ -129,11 +130,17 @@ PROGRAM = (
     *keys("""
 path | string or null |  | File it was written to.
 unit | string |  | Unit of the program's words.
+features[] | object |  | Hole features that it makes.
+features[].callout | string |  | Callout with its material.
+features[].route | string |  | Route.
+features[].holes | number |  | How many holes.
 time_by_operation[] | object |  | Time by operation for one part.
 time_by_operation[].operation | string |  | Operation.
 time_by_operation[].seconds | number | s | Its time.
 total_s | number | s | Their sum.
-holes_mm | array | mm | Hole centres, [x, y] each, in the order they are made.
+stops | number |  | Stops for a person, whose time is not in it.
+way_mm | number | mm | Way from hole to hole, over clamps and down again, by all tools together.
+holes_mm | array | mm | Hole centres, [x, y] each, in the order of their last tool.
 cautions[] | string |  | Cautions that its header carries.
 text | string |  | The program itself.
 """),
@@ -209,6 +216,9 @@ DOCUMENTS = {
     "form": FORM,
     "forecast": LEARNED,
     "program": PROGRAM,
+    "backplot": BACKPLOT,
+    "time": TIME,
+    "holes": HOLES,
     "estimate": ESTIMATE,
     "verdict": VERDICT,
     "plate": PLATE,

@@ -229,10 +229,20 @@ def program_document(job: Job, program: Program, path: str | None) -> Document:
     return job_head("program", job) | {
         "path": path,
         "unit": str(program.unit),
+        "features": [
+            {
+                "callout": feature.callout_text,
+                "route": feature.route.name,
+                "holes": len(feature.positions),
+            }
+            for feature in program.features
+        ],
         "time_by_operation": [
             {"operation": name, "seconds": seconds} for name, seconds in program.seconds
         ],
         "total_s": math.fsum(seconds for _, seconds in program.seconds),
+        "stops": sum(time.stops for time in program.times),
+        "way_mm": program.way,
         "holes_mm": [list(hole) for hole in program.holes],
         "cautions": list(program.cautions),
         "text": program.text,

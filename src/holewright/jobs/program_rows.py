@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields as fields_of
 from dataclasses import replace
 from typing import Any
 
-from holewright.errors import InputError
+from holewright.errors import InputError, Where
 from holewright.jobs.fields import (
     Fields,
     choice,
@@ -102,7 +102,7 @@ FIXTURE_KEYS = ("floor", "keep_out")
 KEEP_OUT_KEYS = ("name", "x", "y", "top")
 
 
-def program_settings(fields: Fields, unit: Unit) -> ProgramSettings:
+def program_settings(fields: Fields, unit: Unit, planes: Planes | None = None) -> ProgramSettings:
     """Return how a program is to be written.
 
     Parameters
@@ -111,6 +111,8 @@ def program_settings(fields: Fields, unit: Unit) -> ProgramSettings:
         The table ``[program]``; its unit is that of the print.
     unit : Unit
         Unit of the program; it decides the usual heights.
+    planes : Planes, optional
+        Heights that stand where the table doesn't say; the usual ones otherwise.
 
     Raises
     ------
@@ -120,15 +122,47 @@ def program_settings(fields: Fields, unit: Unit) -> ProgramSettings:
     refuse_unknown(fields, PROGRAM_KEYS)
     given = {key: _READERS[key](fields, key) for key in fields.values if key in _READERS}
     if any(key in fields.values for key in _PLANES):
-        given["planes"] = _planes(fields, unit)
+        given["planes"] = _planes(fields, planes or usual_planes(unit))
     try:
         return ProgramSettings(**given)
     except InputError as error:
         raise error.at(fields.place(error.field)) from None
 
 
-def _planes(fields: Fields, unit: Unit) -> Planes:
-    usual = usual_planes(unit)
+def changed_settings(
+    settings: ProgramSettings, words: Sequence[str], unit: Unit
+) -> ProgramSettings:
+    """Return settings with some of them changed by words such as ``feed_mode=G95``.
+
+    Parameters
+    ----------
+    settings : ProgramSettings
+        Those of the job file.
+    words : sequence of str
+        Name and value of each setting to change.
+    unit : Unit
+        Unit of the program, also that of bare heights.
+
+    Raises
+    ------
+    InputError
+        If a name is unknown or its value can't be used.
+    """
+    values: dict[str, str] = {}
+    for word in words:
+        name, equals, value = word.partition("=")
+        if not equals or not value.strip():
+            raise InputError("setting", word, "must be such as feed_mode=G95 or block_skip=yes")
+        values[name.strip()] = value.strip()
+    fields = Fields("[program]", values, lambda key: Where(f"setting {key}"), unit)
+    changed = program_settings(fields, unit, settings.planes)
+    given = {key: getattr(changed, key) for key in values if key in _READERS}
+    if any(key in values for key in _PLANES):
+        given["planes"] = changed.planes
+    return replace(settings, **given)
+
+
+def _planes(fields: Fields, usual: Planes) -> Planes:
     heights = {f.name: optional(fields, f.name, length, None) for f in fields_of(Planes)}
     retract = heights["retract"] or usual.retract
     initial = heights["initial"] or max(usual.initial, retract)

@@ -146,15 +146,9 @@ def section_time(section: Section, machine: Machine) -> SectionTime:
     Source: derived here.
     """
     moves = section.moves
-    ways = np.array([_ways(move) for move in moves]).reshape(-1, 3)
-    rapid = np.array([move.kind is MoveKind.RAPID for move in moves], dtype=bool)
-    limits = {"acceleration": machine.acceleration, "jerk": machine.jerk}
-    at_rapid = axis_seconds(ways, machine.rapid, **limits).max(axis=1, initial=0.0) * rapid
-    feeds = np.array([move.feed for move in moves])
-    lengths = np.hypot(np.hypot(ways[:, 0], ways[:, 1]), ways[:, 2])
+    ways, lengths, rapid, feeds = _arrays(moves)
+    at_rapid, at_feed = _from_rest_to_rest(ways, lengths, rapid, feeds, machine)
     feeding = feeds > 0
-    at_feed = np.zeros(len(moves))
-    at_feed[feeding] = axis_seconds(lengths[feeding], feeds[feeding], **limits)
     return SectionTime(
         tool=section.tool,
         rapid_s=math.fsum(at_rapid) - _overlap(ways, rapid, at_rapid, machine),
@@ -172,6 +166,49 @@ def section_time(section: Section, machine: Machine) -> SectionTime:
             ]
         ),
     )
+
+
+def move_seconds(section: Section, machine: Machine) -> NDArray[np.float64]:
+    """Return the time of each move or dwell from rest to rest; a stop takes none here. [s]
+
+    Parameters
+    ----------
+    section : Section
+        Moves as read back from the program.
+    machine : Machine
+        Its rapid traverse, acceleration and jerk.
+    """
+    ways, lengths, rapid, feeds = _arrays(section.moves)
+    at_rapid, at_feed = _from_rest_to_rest(ways, lengths, rapid, feeds, machine)
+    dwells = np.array([move.seconds for move in section.moves])
+    seconds: NDArray[np.float64] = at_rapid + at_feed + dwells
+    return seconds
+
+
+def _arrays(
+    moves: Sequence[Move],
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.bool_], NDArray[np.float64]]:
+    """Return ways along the axes, lengths, which moves are rapids, and feed speeds."""
+    ways = np.array([_ways(move) for move in moves]).reshape(-1, 3)
+    lengths = np.hypot(np.hypot(ways[:, 0], ways[:, 1]), ways[:, 2])
+    rapid = np.array([move.kind is MoveKind.RAPID for move in moves], dtype=bool)
+    return ways, lengths, rapid, np.array([move.feed for move in moves], dtype=float)
+
+
+def _from_rest_to_rest(
+    ways: NDArray[np.float64],
+    lengths: NDArray[np.float64],
+    rapid: NDArray[np.bool_],
+    feeds: NDArray[np.float64],
+    machine: Machine,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the time of each move at rapid and at feed; 0 where it is the other. [s]"""
+    limits = {"acceleration": machine.acceleration, "jerk": machine.jerk}
+    at_rapid = axis_seconds(ways, machine.rapid, **limits).max(axis=1, initial=0.0) * rapid
+    at_feed = np.zeros(len(feeds))
+    feeding = feeds > 0
+    at_feed[feeding] = axis_seconds(lengths[feeding], feeds[feeding], **limits)
+    return at_rapid, at_feed
 
 
 def _ways(move: Move) -> list[float]:

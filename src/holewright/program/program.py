@@ -81,6 +81,8 @@ class Program:
         How it is written.
     shapes : tuple of (int, ToolShape)
         The tools that were checked for collisions, by T word.
+    features : tuple of Feature
+        What it makes.
     """
 
     text: str
@@ -93,3 +95,4 @@ class Program:
     way: float = 0.0
     settings: ProgramSettings = USUAL
     shapes: tuple[tuple[int, ToolShape], ...] = ()
+    features: tuple[Feature, ...] = ()

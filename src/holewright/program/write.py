@@ -203,6 +203,7 @@ def write_part(
         length,
         settings,
         tuple(by_number.items()),
+        tuple(features),
     )
 
 
