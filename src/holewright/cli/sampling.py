@@ -142,7 +142,7 @@ def plan(
     plain: Plain = False,
 ) -> int:
     """Find the smallest plan, by counting and by measuring, that tells good from poor."""
-    from holewright.jobs.ask_sampling import ask_plan
+    from holewright.jobs.ask_plans import ask_plan
 
     answer = ask_plan(
         _share(good, "good"), _share(alpha, "alpha"), _share(poor, "poor"), _share(beta, "beta")
@@ -163,7 +163,7 @@ def curve(
     plain: Plain = False,
 ) -> int:
     """Say what a plan lets through: its operating characteristic (OC) curve."""
-    from holewright.jobs.ask_sampling import ask_curve
+    from holewright.jobs.ask_plans import ask_curve
 
     answer = ask_curve(n, c, lot=lot)
     return give(answer, as_json=as_json, columns=columns, plain=plain, plot=plot, force=force)
@@ -186,7 +186,7 @@ def standard(
     plain: Plain = False,
 ) -> int:
     """Look up code letter and plan of ISO 2859-1, and say what that plan lets through."""
-    from holewright.jobs.ask_sampling import ask_standard
+    from holewright.jobs.ask_plans import ask_standard
 
     answer = ask_standard(size, aql, level)
     return give(answer, as_json=as_json, columns=columns, plain=plain, plot=plot, force=force)
