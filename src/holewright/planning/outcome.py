@@ -22,6 +22,7 @@ from holewright.planning.prepare import APPROACH
 from holewright.planning.route import format_stock, route_of
 from holewright.planning.rules import RUNOUT_SHARE
 from holewright.planning.task import Task
+from holewright.planning.words import depth_cautions
 from holewright.reasons import Reason
 from holewright.sizing.forecast import Forecast
 from holewright.sizing.reamed import distribution
@@ -64,6 +65,8 @@ class Frame:
         cautions: tuple[str, ...] = (),
     ) -> Plan:
         """Return a plan with all that the frame knows."""
+        if route is not None:
+            cautions = (*depth_cautions(self.task.callout, route), *cautions)
         return Plan(
             verdict=verdict,
             sentence=sentence,

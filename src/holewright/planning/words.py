@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from holewright.callout.callout import Callout, DrawingStandard, HoleKind
 from holewright.gauging.limit_pins import PinChoice
+from holewright.planning.plan import Route
+from holewright.planning.prepare import hole_depth
 from holewright.shop.machine import Machine
-from holewright.units import format_both
+from holewright.units import Unit, format_both, format_size
 
 _ALWAYS = (
     "This is advice: it replaces neither the machine maker's manual, nor local rules, nor "
@@ -31,6 +33,33 @@ def cautions_of(callout: Callout, machine: Machine) -> tuple[str, ...]:
         lines.append("Clamp the part against grabbing, above all at break-through; hands out.")
     if callout.kind is HoleKind.BLIND:
         lines.append("Check the drilled depth before the reamer goes in: a bottomed reamer breaks.")
+    return tuple(lines)
+
+
+def depth_cautions(callout: Callout, route: Route) -> tuple[str, ...]:
+    """Return what a route's depths ask somebody to look at before it runs.
+
+    Parameters
+    ----------
+    callout : Callout
+        What the drawing asks: its depth, if it says one.
+    route : Route
+        The route.
+    """
+    depth = hole_depth(callout)
+    places = 2 if callout.unit is Unit.MM else 3
+    lines = []
+    if callout.depth is None:
+        lines.append(
+            f"The callout gives no depth: {format_size(depth, callout.unit, places)} is planned, "
+            "twice the diameter. Set it right before anything is cut."
+        )
+    below = max(operation.tip_depth for operation in route.operations) - depth
+    if callout.kind is HoleKind.THROUGH and below > 0:
+        lines.append(
+            f"Tools come out as far as {format_size(below, callout.unit, places)} below the part: "
+            "keep table, parallels and fixture clear of them."
+        )
     return tuple(lines)
 
 
