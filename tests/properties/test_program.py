@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from holewright.planning.plan import Operation, OperationKind, Route
 from holewright.program.backplot import read_back
-from holewright.program.moves import MoveKind
 from holewright.program.blocks import comment
+from holewright.program.moves import MoveKind
 from holewright.program.order import hole_order, path_length
 from holewright.program.write import write_program
 from holewright.shop.machine import Machine

@@ -18,10 +18,10 @@ from holewright.jobs.key_tables import (
     reasons,
     under,
 )
-from holewright.jobs.program_keys import BACKPLOT, HOLES, TIME
 from holewright.jobs.life_keys import LEARNED, LIFE
 from holewright.jobs.plate_keys import PLATE, PLATE_RESULT
 from holewright.jobs.process_keys import FORM, WHY, WINDOW
+from holewright.jobs.program_keys import BACKPLOT, HOLES, TIME
 from holewright.jobs.proof_keys import ANSWER, ESTIMATE, PINS, STANDING, VERDICT
 
 _OPERATION = keys("""
