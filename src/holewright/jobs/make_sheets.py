@@ -89,6 +89,9 @@ _FORMS: dict[PageKind, Callable[[FormJob], str]] = {
     PageKind.TRAVELLER: hole_traveller,
 }
 
+OF_A_JOB = (PageKind.SETUP, PageKind.PROOF, *_FORMS)
+"""Sheets that a job alone makes; a test plate and a fault have their own."""
+
 
 def sheet_as_pdf(html: str, job: Job, bench: Bench, paper: Paper = Paper.A4) -> bytes:
     """Return a sheet of a job as PDF.

@@ -29,7 +29,8 @@ TEST_HOLES = ("1", "2", "3")
 GAUGING_ROWS = 14
 """Rows of a gauging sheet."""
 
-_PICTURE = 500.0
+_PICTURE = 900.0
+"""Width of the zone strip: its labels then need the fewest lines on paper. [px]"""
 
 
 @dataclass(frozen=True)

@@ -90,7 +90,6 @@ class TypstText:
             "ol": self._list,
             "dl": self._fields,
             "table": self._table,
-            "figure": self._figure,
             "svg": self._picture,
             "header": self._top,
             "section": self._section,
@@ -217,12 +216,6 @@ class TypstText:
             inner += "#v(11pt)" if self._blank_row else ""
             options.append("stroke: (x: 0.4pt + faint, bottom: 0.4pt + faint)")
         return f"table.cell({', '.join(options)})[{inner}]" if options else f"[{inner}]"
-
-    def _figure(self, element: Element) -> str:
-        inner = self._blocks(element.children)
-        if "small" in element.classes:
-            return f"#align(center, block(width: 60%)[#set align(left)\n{inner}])\n"
-        return inner
 
     def _picture(self, element: Element) -> str:
         # Our pictures name a list of sans fonts for the screen; on paper they take the sheet's.

@@ -13,7 +13,7 @@ import pytest
 
 from holewright.jobs.bench import Bench
 from holewright.jobs.jobfile import read_job
-from holewright.jobs.make_sheets import make_sheet, sheet_as_pdf
+from holewright.jobs.make_sheets import OF_A_JOB, make_sheet, sheet_as_pdf
 from holewright.jobs.readingsfile import read_readings
 from holewright.sheets.forms import usual_sampling
 from holewright.sheets.header import PageKind
@@ -61,7 +61,7 @@ def test_a_form_has_its_elements_and_what_every_sheet_has(kind: PageKind) -> Non
         assert always.lower() in page.lower()
 
 
-@pytest.mark.parametrize("kind", PageKind)
+@pytest.mark.parametrize("kind", OF_A_JOB)
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs pdftotext of poppler-utils")
 def test_what_the_screen_says_the_paper_says(kind: PageKind, tmp_path: Path) -> None:
     html = sheet(kind)
