@@ -64,7 +64,7 @@ def header(
         said += [f"Callout: {feature.callout_text}", f"Route: {feature.route.name}"]
     said += [*notes, f"{holes} holes, all lengths in {unit}", _manner(settings)]
     cuts = [step for step in steps if step.holes]
-    said += [tool_line(step.operation, step.tool, unit) for step in cuts]
+    said += dict.fromkeys(tool_line(step.operation, step.tool, unit) for step in cuts)
     said += [f"Caution: {caution}" for caution in cautions]
     said += dict.fromkeys(
         words for feature in features if (words := _through_words(feature.coolant))

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from holewright.errors import InputError, NoAnswerError
+from holewright.errors import InputError
 from holewright.planning.plan import Operation, Route
-from holewright.program.backplot import read_back
-from holewright.program.blocks import TAPE, joined, safe_start
+from holewright.program.assemble import assemble
 from holewright.program.checks import check_feature
-from holewright.program.collision import ToolShape, clashes
-from holewright.program.cycles import Blocks, Writing
+from holewright.program.collision import ToolShape
+from holewright.program.cycles import Writing
 from holewright.program.fixture import OPEN
-from holewright.program.header import all_cautions, coolant_word, header
-from holewright.program.motion_time import section_time
-from holewright.program.operation import operation_blocks
+from holewright.program.header import all_cautions
 from holewright.program.planes import usual_planes
 from holewright.program.program import Feature, Place, Program, Step
 from holewright.program.settings import USUAL, ProgramSettings
-from holewright.program.subprograms import with_subprograms
 from holewright.shop.coolant import Coolant
 from holewright.shop.machine import Machine
 from holewright.units import Unit
@@ -89,74 +85,16 @@ def write_steps(
     feature = Feature(made, places, callout_text, coolant)
     check_feature(feature, machine)
     known = shapes or {}
-    by_number = {number: known[tool] for tool, number in numbers.items() if tool in known}
-    planes = settings.planes or usual_planes(unit)
-    writing = Writing(machine, unit, planes, settings, coolant_word(coolant))
-    said = all_cautions(cautions, hold=hold, despite="")
-    once = {step.operation: step for step in steps if step.holes}
-    blocks: Blocks = [
-        *header(
-            [feature],
-            tuple(once.values()),
-            unit=unit,
-            name=name,
-            notes=notes,
-            cautions=said,
-            settings=settings,
-        ),
-        safe_start(unit, settings),
-        *(["M0"] if hold else []),
-    ]
-    in_spindle = 0
-    for step in steps:
-        blocks += operation_blocks(
-            step.operation,
-            step.tool,
-            step.holes,
-            writing,
-            change=step.tool != in_spindle,
-            hold=hold,
-            fixture=OPEN,
-        )
-        in_spindle = step.tool or in_spindle
-    text = joined(
-        [*with_subprograms(blocks, settings), *([TAPE] if settings.tape_sign else [])], settings
+    return assemble(
+        [feature],
+        steps,
+        Writing(machine, unit, settings.planes or usual_planes(unit), settings),
+        name=name,
+        notes=notes,
+        cautions=all_cautions(cautions, hold=hold, despite=""),
+        hold=hold,
+        fixture=OPEN,
+        radius=0.0,
+        shapes={number: known[tool] for tool, number in numbers.items() if tool in known},
+        way=0.0,
     )
-    sections = read_back(text, dwell_unit=settings.dwell_unit)
-    hit = clashes(sections, by_number, OPEN)
-    if hit:
-        raise NoAnswerError(f"no program is written: line {hit[0].line}: {hit[0].text}")
-    times = tuple(section_time(section, machine) for section in sections)
-    named = zip(_names(steps), (time.cutting_s for time in times), strict=True)
-    return Program(
-        text,
-        unit,
-        _last(steps),
-        (*named, ("tool changes", sum(time.change_s for time in times))),
-        said,
-        tuple(steps),
-        times,
-        0.0,
-        settings,
-        tuple(by_number.items()),
-    )
-
-
-def _names(steps: Sequence[Step]) -> list[str]:
-    """Return tool and operation of each tool that is fetched."""
-    names, in_spindle = [], 0
-    for step in steps:
-        if step.tool and step.tool != in_spindle:
-            names.append(f"T{step.tool} {step.operation.kind}")
-            in_spindle = step.tool
-    return names
-
-
-def _last(steps: Sequence[Step]) -> tuple[Place, ...]:
-    """Return the holes in the order in which they get their last tool."""
-    last: dict[Place, None] = {}
-    for step in steps:
-        for hole in step.holes:
-            last.pop(hole, None)
-            last[hole] = None
-    return tuple(last)
