@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 from xml.etree import ElementTree as ET
 
@@ -126,17 +127,24 @@ def line_plot_svg(plot: LinePlot, width: float = 720.0, height: float = 300.0) -
     left = max(svg.text_width(words) for _, words in y.ticks()) + _GAP
     x = _axis((min(xs), max(xs)), left, width - 14, plot.x_scale)
     taken = _axes(root, plot, x, y, width, height)
+    room = svg.Box(0.0, _TOP - 8, width, height - _FOOT)
+    curves = []
     for line in plot.lines:
         points = [(x.place(a), y.place(min(max(b, y.start), y.end))) for a, b in line.points]
         svg.path(root, points, stroke=svg.INK, width=1.8, dash=line.dash, name="curve")
-        if line.words:
-            _label(root, line.words, points[len(points) * 2 // 3], taken, width, height - _FOOT)
+        curves.append(points)
+    crossed = [svg.Box(px - 2, py - 2, px + 2, py + 2) for c in curves for px, py in _along(c)]
     marks = [(x.place(a), y.place(b), words) for a, b, words in plot.marks]
     for px, py, _ in marks:
         svg.circle(root, px, py, 3.5, fill=svg.INK)
         taken.append(svg.Box(px - 4, py - 4, px + 4, py + 4))
     for px, py, words in marks:
-        _label(root, words, (px, py), taken, width, height - _FOOT)
+        _label(root, words, [(px, py)], room, taken, crossed)
+    for line, points in zip(plot.lines, curves, strict=True):
+        if line.words:
+            places = list(_along(points))
+            wanted = [places[len(places) * share // 12] for share in (8, 4, 6, 10, 2)]
+            _label(root, line.words, wanted, room, taken, crossed)
     said = "; ".join(words for *_, words in plot.marks)
     return svg.render(root, height, said)
 
@@ -189,22 +197,36 @@ def _axes(
     return taken
 
 
+def _along(points: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """Yield points of a curve in px, never far apart."""
+    for (ax, ay), (bx, by) in pairwise(points):
+        steps = max(1, math.ceil(max(abs(bx - ax), abs(by - ay)) / 6))
+        for i in range(steps):
+            yield ax + (bx - ax) * i / steps, ay + (by - ay) * i / steps
+    yield points[-1]
+
+
 def _label(
     root: ET.Element,
     words: str,
-    at: tuple[float, float],
+    at: Sequence[tuple[float, float]],
+    room: svg.Box,
     taken: list[svg.Box],
-    width: float,
-    base: float,
+    crossed: Sequence[svg.Box],
 ) -> None:
-    """Write the words of a point beside it, where they touch nothing; else not at all."""
-    for dx, dy, anchor in _spots():
-        spot = at[0] + dx, at[1] + dy
-        box = svg.label_box(words, *spot, anchor, svg.FONT_SIZE, False)
-        clear = box.x0 >= 0 and box.x1 <= width and box.y0 >= _TOP - 8 and box.y1 <= base
-        if clear and not any(box.overlaps(other) for other in taken):
-            taken.append(svg.text(root, words, *spot, anchor=anchor))
-            return
+    """Write words beside a point where they touch nothing; on a curve if need be; else not."""
+    free = []
+    for px, py in at:
+        for dx, dy, anchor in _spots():
+            box = svg.label_box(words, px + dx, py + dy, anchor, svg.FONT_SIZE, False)
+            across = box.x0 >= room.x0 and box.x1 <= room.x1
+            inside = across and box.y0 >= room.y0 and box.y1 <= room.y1
+            if inside and not any(box.overlaps(other) for other in taken):
+                free.append((px + dx, py + dy, anchor, box))
+    clear = (spot for spot in free if not any(spot[3].overlaps(curve) for curve in crossed))
+    best = next(clear, free[0] if free else None)
+    if best is not None:
+        taken.append(svg.text(root, words, best[0], best[1], anchor=best[2]))
 
 
 def _spots() -> Iterable[tuple[float, float, svg.Anchor]]:

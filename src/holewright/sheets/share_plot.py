@@ -13,6 +13,8 @@ from holewright.shares import share_as_asked, share_at_least
 from holewright.sheets.line_plot import Line, LinePlot, line_plot_svg
 
 _POINTS = 80
+_CLOSE = 0.8
+"""Where the upright axis begins when the share shown is high: what matters is near the top. [-]"""
 _FARTHEST = 40
 """The plot ends at most at so many times the holes checked. [-]"""
 
@@ -60,9 +62,11 @@ def share_plot_svg(
     now = bound(good, checked)
     share = good / checked
     lines = []
-    if checked > 1:
-        past = [1 + (checked - 1) * i / 20 for i in range(21)]
-        lines.append(Line(tuple((n, bound(share * n, n)) for n in past)))
+    bottom = _CLOSE if now > _CLOSE + 0.1 else 0.0
+    past = [checked ** (i / _POINTS) for i in range(_POINTS + 1)]
+    so_far = tuple((n, b) for n in past if (b := bound(share * n, n)) >= bottom)
+    if checked > 1 and len(so_far) > 1:
+        lines.append(Line(so_far))
     if not_good:
         same = Line(tuple((n, bound(share * n, n)) for n in steps), "the same picture", "2 3")
         lines.append(same)
@@ -82,7 +86,7 @@ def share_plot_svg(
             tuple(lines),
             tuple(marks),
             x_scale="number",
-            y_from=0.0,
+            y_from=bottom,
         ),
         width,
         height,
