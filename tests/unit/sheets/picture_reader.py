@@ -28,7 +28,8 @@ _WIDTHS = {
     "·": 0.318,
     "Ø": 0.787,
     "&": 0.780,
-    **dict.fromkeys("ACDGHNOQRUVXYZBEFIJKLPST", 0.787),
+    **dict.fromkeys("ACDGHNOQRUVXYZBEFKLPST", 0.787),
+    **dict.fromkeys("IJ", 0.295),
 }
 
 
