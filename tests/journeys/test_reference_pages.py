@@ -39,6 +39,8 @@ ASKED = [
     ["holes", HOLES],
     ["estimate", JOB_B, "--readings", READINGS],
     ["verdict", JOB_B, "--readings", READINGS, "--lot", "600"],
+    ["pins", JOB_B],
+    ["verdict", JOB_B, "--readings", READINGS, "--with-forecast"],
     ["gauge", JOB_B, "--readings", "OUT/new.csv"],
     ["forecast", JOB_A, "--why"],
     ["plate", JOB_A, "--out", "OUT"],

@@ -19,6 +19,7 @@ COMMANDS = (
     "program",
     "backplot",
     "time",
+    "pins",
     "gauge",
     "estimate",
     "verdict",
