@@ -9,7 +9,8 @@ from holewright.errors import InputError
 from holewright.units import Unit, mm_from
 
 _COMMENT = re.compile(r"^[(;]\s*-?\s*(.*?)\)?\s*$")
-_TOOL = re.compile(r"\bT(\d+) ([A-Z-]+), (.+?), DIA (\d+\.\d+), N \d+")
+_BEGINS = re.compile(r"T\d+ [A-Z-]+, ")
+_TOOL = re.compile(r"T(\d+) ([A-Z-]+), (.+?), DIA (\d+\.\d+), N \d+")
 _UNIT = re.compile(r"\bG2([01])\b")
 
 
@@ -68,10 +69,16 @@ def tool_words(text: str) -> tuple[ToolWords, ...]:
     >>> tool_words("(- T2 REAM, R 8-C, DIA 8.009, N 480,)\nG21")[0].diameter
     8.009
     """
-    said = " ".join(
-        match[1] for line in text.splitlines() if (match := _COMMENT.match(line)) is not None
-    )
-    found = _TOOL.findall(said)
+    said: list[str] = []
+    for line in text.splitlines():
+        match = _COMMENT.match(line)
+        if match is None:
+            said.append("")
+        elif _BEGINS.match(match[1]) or not said:
+            said.append(match[1])
+        else:
+            said[-1] += f" {match[1]}"  # folded
+    found = [match.groups() for words in said if (match := _TOOL.match(words)) is not None]
     if not found:
         return ()
     unit = program_unit(text)

@@ -88,3 +88,40 @@ def test_a_metric_job_can_have_an_inch_program(holewright, job_a):
     # 60 mm is 2.3622 in; the document itself stays in mm.
     assert "X2.3622" in document["text"]
     assert [60.0, 44.0] in document["holes_mm"]
+
+
+def test_a_setting_is_changed_for_this_once(holewright, job_a):
+    text = holewright("program", job_a, "--set", "feed_mode=G95", "--set", "work_offset=G56").out
+    assert "G95 G56" in text
+    wrong = holewright("program", job_a, "--set", "feed_mode=G93")
+    assert wrong.code == 2
+    assert "feed_mode" in wrong.err
+
+
+def test_readings_that_say_hold_keep_the_program_back_unless_told(holewright, job_b, readings_b):
+    held = holewright("program", job_b, "--readings", readings_b)
+    assert held.code == 1
+    assert held.out == ""
+    assert "on hold" in held.err
+    assert "--despite-hold" in held.err
+    told = holewright("program", job_b, "--readings", readings_b, "--despite-hold")
+    assert told.code == 0
+    assert "WRITTEN DESPITE A HOLD" in told.out
+
+
+def test_two_jobs_make_one_program(holewright, job_a, tmp_path):
+    other = tmp_path / "other.toml"
+    text = job_a.read_text(encoding="utf-8").replace("8 H7", "12 H7")
+    text = text.replace('"shop.toml"', f'"{(job_a.parent / "shop.toml").as_posix()}"')
+    other.write_text(text.replace('rectangle = "60 x 44"', "at = [[30, 22]]"), encoding="utf-8")
+    document = holewright("program", job_a, other, "--json").document
+    assert [feature["holes"] for feature in document["features"]] == [4, 1]
+    assert len(document["holes_mm"]) == 5
+
+
+def test_the_order_of_an_earlier_program_is_kept(holewright, job_a, tmp_path):
+    first = tmp_path / "a.ngc"
+    holewright("program", job_a, "-o", first)
+    again = holewright("program", job_a, "--order-of", first).out
+    assert again == first.read_text()
+    assert holewright("program", job_a, "--order-of", job_a).code == 2
