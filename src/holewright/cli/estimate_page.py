@@ -72,11 +72,12 @@ def _sentences(estimate: Estimate, unit: Unit) -> Iterator[str]:
     if estimate.mean is None or estimate.sd is None:
         yield "No mean and no spread: these readings have no finite fit."
     else:
-        mean = f" ({range_pair(*estimate.mean_interval, unit)})" if estimate.mean_interval else ""
-        spread = ""
+        sure, mean, spread = f"; {100 * estimate.confidence:g} % sure from", "", ""
+        if estimate.mean_interval:
+            mean = f"{sure} {range_pair(*estimate.mean_interval, unit)}"
         if estimate.sd_interval:
-            low, high = estimate.sd_interval
-            spread = f" ({small_pair(low, unit)} to {small_pair(high, unit)})"
+            low, high = (small_pair(mm, unit) for mm in estimate.sd_interval)
+            spread = f"{sure} {low} to {high}"
         yield f"Mean {size_pair(estimate.mean, unit)}{mean}."
         yield f"Standard deviation {small_pair(estimate.sd, unit)}{spread}."
     if estimate.inside is not None:

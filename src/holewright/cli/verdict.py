@@ -118,12 +118,13 @@ def show_verdict(page: Page, job: Job, verdict: Verdict) -> None:
         page.points((step.text for step in verdict.next), mark="1")
     asked = verdict.demands
     page.heading("Because")
-    page.points(str(reason) for reason in verdict.because)
+    because = [str(reason) for reason in verdict.because]
     if verdict.ppk is not None:
         bound = ""
         if verdict.ppk_lower is not None:
-            bound = f", at least {verdict.ppk_lower:.2f} at {100 * asked.confidence:g} %"
-        page.say(f"Ppk {verdict.ppk:.2f}{bound}.", indent=4)
+            bound = f"; {100 * asked.confidence:g} % sure that it is over {verdict.ppk_lower:.2f}"
+        because.append(f"Ppk {verdict.ppk:.2f}{bound}.")
+    page.points(because)
     page.heading("Asked for")
     ppk = f", and a Ppk of {asked.ppk:g}" if asked.ppk is not None else ""
     page.say(

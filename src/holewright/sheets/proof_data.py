@@ -164,12 +164,16 @@ def hole_rows(estimate: Estimate, found: Tally, unit: Unit) -> list[HoleRow]:
 
 
 def share_words(share: float) -> str:
-    """Return a share in per cent, never as a nought that it isn't."""
+    """Return an estimated share in per cent: two digits of what is in, or out, if that is less.
+
+    Never as a nought that it isn't.
+    """
     if share < 1e-5:
         return "under 0.001 %"
     if share > 1 - 1e-5:
         return "over 99.999 %"
-    return f"{100 * share:.3f} %"
+    places = max(0, -math.floor(math.log10(min(share, 1 - share))) - 1)
+    return f"{100 * share:.{places}f} %"
 
 
 def index_rows(estimate: Estimate, verdict: Verdict, limits: Limits, unit: Unit) -> list[IndexRow]:

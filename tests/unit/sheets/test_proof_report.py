@@ -179,7 +179,13 @@ def test_lower_bounds_are_rounded_down_never_up():
 
 @pytest.mark.parametrize(
     ("share", "text"),
-    [(0.0, "under 0.001 %"), (0.0194, "1.940 %"), (1.0, "over 99.999 %"), (1e-7, "under 0.001 %")],
+    [
+        (0.0, "under 0.001 %"),
+        (0.0194, "1.9 %"),
+        (0.62008, "62 %"),
+        (1.0, "over 99.999 %"),
+        (1e-7, "under 0.001 %"),
+    ],
 )
 def test_no_share_is_written_as_nothing_or_everything(share, text):
     assert share_words(share) == text
