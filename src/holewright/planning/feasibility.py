@@ -219,6 +219,11 @@ def _care(callout: Callout, material: Material, lead: float) -> tuple[list[Reaso
             )
         )
         cautions.append("Work-hardening material: never stop or dwell with the edge in the cut.")
+    if material.family in ("titanium", "magnesium"):
+        cautions.append(
+            f"Swarf of {material.family} burns, fine swarf above all: keep tools sharp and clear "
+            "it often; dry sand or a class D extinguisher at hand, never water on a fire."
+        )
     if callout.entry in (Entry.ROUGH, Entry.CORED):
         cautions.append(
             "Sand, scale and sharp edges on the cast face: eye protection, no bare hand."

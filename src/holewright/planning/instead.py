@@ -170,6 +170,7 @@ _KIN = {
     "drill-thrust": "drill",
     "drill-power": "drill",
     "drill-torsion": "drill",
+    "drill-hardness": "hardness",
 }
 """Limits that one remedy lifts."""
 
@@ -181,6 +182,7 @@ _MENDS = {
     "of the thrust; or drill on a stronger machine.",
     "hardness": "Make the hole while the part is soft, leave stock for what hardening does, and "
     "grind or hone it afterwards; or bore it hard.",
+    "finish": "For the finish hone or burnish the hole after reaming, or ask whether it is needed.",
     "forecast-size": "Indicate the runout at the reamer's lead, mike the reamer, enter both, and "
     "plan again: what is measured narrows the forecast.",
     "reamer-reach": "Get a longer reamer, and enter its usable length (LU).",

@@ -13,6 +13,9 @@ from holewright.units import Unit, format_size
 
 Array = NDArray[np.float64]
 
+_CANNOT_BE_HELD = ("shank-large", "shank-small")
+"""Limits that no nearest way may break if another does not: the tool isn't even held."""
+
 _MORE_PLACES = 3
 """Decimal places added at most where value and limit would else read alike."""
 
@@ -142,7 +145,7 @@ def nearest_way(limits: Sequence[Limit], shape: tuple[int, ...]) -> tuple[int, .
     """
     broken = np.zeros(shape, dtype=np.int8)
     for one in limits:
-        broken += ~one.holds
+        broken += np.int8(len(limits) if one.code in _CANNOT_BE_HELD else 1) * ~one.holds
     fewest = np.nonzero(broken == broken.min())
     missed = np.zeros(len(fewest[0]))
     for one in limits:

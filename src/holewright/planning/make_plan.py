@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from holewright.callout.callout import Callout, Entry
 from holewright.callout.limits import grade_for
 from holewright.cutting.evacuation import chip_way_out
+from holewright.cutting.start_values import StartValues, drill_start, ream_start
+from holewright.errors import NoAnswerError
 from holewright.gauging.limit_pins import choose_pins
 from holewright.planning.candidates import SPEEDS, Candidates, evaluate
 from holewright.planning.feasibility import judge_drawing
@@ -42,7 +45,6 @@ from holewright.planning.task import Task
 from holewright.planning.to_order import reamers_to_order
 from holewright.planning.words import cautions_of, check_plan_of
 from holewright.reasons import Reason
-from holewright.shop.coolant import Coolant
 from holewright.shop.drill import Drill, DrillKind
 from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
@@ -109,8 +111,10 @@ def study(task: Task, shop: Shop) -> Study:
     drawn = task.callout
     task = replace(task, callout=in_process(drawn))
     callout = task.callout
-    shop = replace(shop, drills=_drills_that_start(shop.drills, callout))
-    reamers, no_way_out = _reamers(callout, shop, task.coolant)
+    drills_that_cut, dull = _that_cut(shop.drills, callout, task.material)
+    shop = replace(shop, drills=drills_that_cut)
+    reamers, no_way_out = _reamers(callout, shop, task)
+    no_way_out = (*no_way_out, *dull)
     lead = max(r.lead for r in reamers)
     near = _drills_near(shop.drills, callout)
     drawing = judge_drawing(drawn, task.material, near, lead)
@@ -194,26 +198,48 @@ def _two_steps_help(searched: _Searched) -> bool:
 
 
 def _reamers(
-    callout: Callout, shop: Shop, coolant: Coolant
+    callout: Callout, shop: Shop, task: Task
 ) -> tuple[tuple[Reamer, ...], tuple[Reason, ...]]:
-    """Return reamers near the size, those to order among them, and those with no way out."""
+    """Return reamers near the size, those to order among them, and those that can't be used."""
     reach = 2 * callout.limits.width + 0.01
     kept, refused = [], []
-    for reamer in (*shop.reamers, *reamers_to_order(callout, coolant)):
+    for reamer in (*shop.reamers, *reamers_to_order(callout, task.coolant)):
         if abs(reamer.DC.value - callout.limits.middle) > reach:
             continue
-        blocked = chip_way_out(callout.kind, reamer.helix, reamer.coolant_exit)
-        if blocked is None:
+        why = chip_way_out(callout.kind, reamer.helix, reamer.coolant_exit) or _no_edge(
+            partial(ream_start, task.material, reamer.kind, reamer.DC.value, reamer.ZEFP)
+        )
+        if why is None:
             kept.append(reamer)
         else:
-            refused.append(replace(blocked, text=f"{reamer.id}: {blocked.text}"))
+            refused.append(replace(why, text=f"{reamer.id}: {why.text}"))
     return tuple(kept), tuple(refused)
 
 
-def _drills_that_start(drills: Sequence[Drill], callout: Callout) -> tuple[Drill, ...]:
-    """Return the drills that the entry allows: a core drill has no point to start with."""
-    cored = callout.entry is Entry.CORED
-    return tuple(d for d in drills if cored or d.kind is not DrillKind.CORE)
+def _that_cut(
+    drills: Sequence[Drill], callout: Callout, material: Material
+) -> tuple[tuple[Drill, ...], tuple[Reason, ...]]:
+    """Return the drills that start and cut, and why kinds that don't cut are out.
+
+    A core drill has no point: it starts in a cast hole only.
+    """
+    kept, refused = [], []
+    for kind in dict.fromkeys(drill.kind for drill in drills):
+        dull = _no_edge(partial(drill_start, material, kind, callout.nominal))
+        if dull is not None:
+            refused.append(dull)
+        elif kind is not DrillKind.CORE or callout.entry is Entry.CORED:
+            kept += [drill for drill in drills if drill.kind is kind]
+    return tuple(kept), tuple(refused)
+
+
+def _no_edge(start: Callable[[], StartValues]) -> Reason | None:
+    """Return why a kind of tool does not cut the material, or None if it does."""
+    try:
+        start()
+    except NoAnswerError as error:
+        return Reason("no-speed", f"{error}.", None, None, unit="")
+    return None
 
 
 def _drills_near(drills: Sequence[Drill], callout: Callout) -> tuple[Drill, ...]:

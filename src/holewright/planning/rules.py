@@ -30,6 +30,10 @@ HARDEST_HB = {
 }
 """Hardest material that a reamer cuts. [HB] Common practice, no source."""
 
+HARDEST_DRILLED_HB = {"hss": 400.0, "carbide": 650.0}
+"""Hardest material that a drill of high-speed steel or of carbide cuts. [HB] Common practice, no
+source."""
+
 FINEST_GRADE = {
     ReamerKind.HSS: 6.0,
     ReamerKind.CARBIDE_TIPPED: 6.0,
@@ -74,7 +78,7 @@ def limits_of(candidates: Candidates) -> tuple[Limit, ...]:
     """
     task = candidates.task
     return (
-        *_preparation_limits(candidates, task.callout, task.machine),
+        *_preparation_limits(candidates, task.callout, task.machine, task.material),
         *_reamer_limits(candidates, task.callout, task.material),
         *_holder_limits(candidates, task.callout, task.coolant),
         *_setting_limits(candidates, task.machine),
@@ -84,7 +88,9 @@ def limits_of(candidates: Candidates) -> tuple[Limit, ...]:
     )
 
 
-def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tuple[Limit, ...]:
+def _preparation_limits(
+    c: Candidates, callout: Callout, machine: Machine, material: Material
+) -> tuple[Limit, ...]:
     floor = callout.floor if callout.kind is HoleKind.BLIND and callout.floor else np.inf
     floor_of_rz = least_to_clean_up(
         on_prepared([p.hole.rz for p in c.prepared]),
@@ -127,6 +133,16 @@ def _preparation_limits(c: Candidates, callout: Callout, machine: Machine) -> tu
             unit="mm",
             sentence="its point would stand {value} deep, the floor allows {limit}",
             places=2,
+        ),
+        Limit(
+            "drill-hardness",
+            everywhere(material.hardness_hb.value),
+            on_prepared(
+                [HARDEST_DRILLED_HB["hss" if p.spotted else "carbide"] for p in c.prepared]
+            ),
+            at_most=True,
+            unit="HB",
+            sentence="the material has {value}, this kind of drill stops at about {limit}",
         ),
         Limit(
             "drill-power",

@@ -136,3 +136,33 @@ def test_a_thrust_that_the_machine_lacks_is_drilled_in_two_steps() -> None:
 def test_nobody_is_told_to_ream_a_test_hole_where_nothing_is_reamed() -> None:
     plan = plan_of("10 H12 x 20 through", "S235JR", 100)
     assert not any("Ream a test hole" in line for line in plan.cautions)
+
+
+class TestHardMaterial:
+    def test_tools_that_no_table_knows_a_speed_for_are_refused_by_name(self) -> None:
+        plan = plan_of("10 H7 x 20 through", "hardened steel", 5000)
+        said = [r.text for r in plan.refused if r.code == "no-speed"]
+        assert any(text.startswith("jobber HSS in hardened steel") for text in said)
+        assert any(text.startswith("10 H7 HSS left: ") for text in said)
+        assert plan.verdict is PlanVerdict.REAM
+        assert plan.route is not None
+        tools = [o.tool for o in plan.route.operations]
+        assert not any("HSS" in tool for tool in tools)
+
+    def test_a_hole_for_after_hardening_is_made_before_it(self) -> None:
+        plan = plan_of("10 H7 x 20 through", "100Cr6", 50, hardness="62 HRC")
+        assert "drill stops at about 650 HB" in plan.sentence
+        assert "while the part is soft" in plan.instead[0]
+
+
+@pytest.mark.parametrize(("material", "metal"), [("Ti-6Al-4V", "titanium"), ("AZ91", "magnesium")])
+def test_swarf_that_burns_is_warned_of(material: str, metal: str) -> None:
+    """Common practice of the trade: dry sand or class D, no water."""
+    plan = plan_of("8 H7 x 16 through", material, 200)
+    line = next(line for line in plan.cautions if metal in line)
+    assert "never water" in line
+
+
+def test_a_holder_that_does_not_take_the_shank_never_comes_nearest() -> None:
+    plan = plan_of(".0625 +.0003/-0 x .2 through", "303", 100)
+    assert "shank" not in plan.sentence
