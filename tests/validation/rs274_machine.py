@@ -9,6 +9,7 @@ steps that the writer made of them are used here.
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
@@ -94,8 +95,10 @@ def interpret(text: str, folder: Path, *, skip: bool = False) -> list[Step]:
         text=True,
         check=False,
         timeout=60,
+        # It maps ~/.tool.mmap: two runs with one home would pull it from under each other.
+        env={**os.environ, "HOME": str(folder)},
     )
-    assert run.returncode == 0, run.stderr
+    assert run.returncode == 0, (run.returncode, run.stderr, run.stdout[-400:])
     return canon(run.stdout)
 
 
