@@ -46,6 +46,7 @@ from holewright.planning.to_order import reamers_to_order
 from holewright.planning.words import cautions_of, check_plan_of
 from holewright.reasons import Reason
 from holewright.shop.drill import Drill, DrillKind
+from holewright.shop.holder import HolderKind
 from holewright.shop.material import Material
 from holewright.shop.reamer import Reamer, ReamerKind
 from holewright.shop.shop import Shop
@@ -61,6 +62,9 @@ TWO_STEP_STOCK = 0.1
 _ORDER_GAIN = 0.25
 """Share of the holes that a reamer must save to be ordered though one lies in the drawer. [-]
 Own judgement: for less a test hole with the one at hand tells sooner."""
+
+_HOLDER_COSTS = 1.05
+"""What a truer holder may cost, as a share of what goes into a hole. [-] Own judgement."""
 
 _MOST_CANDIDATES = 1_000_000
 _LEAST_POINTS = 8
@@ -278,7 +282,24 @@ def _bore_to_size(callout: Callout) -> bool:
 def _cheapest(candidates: Candidates, among: np.ndarray) -> Point:
     cost = np.where(among, candidates.cost, np.inf)
     index = np.unravel_index(int(np.argmin(cost)), candidates.shape)
-    return Point(candidates, tuple(int(i) for i in index))
+    return _in_truest(Point(candidates, tuple(int(i) for i in index)), among)
+
+
+def _in_truest(point: Point, among: np.ndarray) -> Point:
+    """Return a candidate in the truest rigid holder that costs no more before scrap.
+
+    Runout opens a hole. So the cost of a good hole alone would choose a worse holder where a
+    hole comes small, and nobody should size a hole by its runout.
+    """
+    if point.holder.kind is HolderKind.FLOATING:
+        return point
+    most = _HOLDER_COSTS * _before_scrap(point)
+    same = [
+        Point(point.candidates, (*point.index[:HOLDER], k, *point.index[HOLDER + 1 :]))
+        for k in range(len(point.candidates.holders))
+    ]
+    rigid = [p for p in same if among[p.index] and p.holder.kind is not HolderKind.FLOATING]
+    return min((p for p in rigid if _before_scrap(p) <= most), key=lambda p: p.holder.tir.value)
 
 
 def _first_choice(candidates: Candidates, possible: np.ndarray) -> Point:

@@ -7,10 +7,13 @@ from dataclasses import replace
 import pytest
 
 from holewright.callout.notation import read_callout
+from holewright.planning.limits import all_hold
 from holewright.planning.make_plan import study
 from holewright.planning.point import Point
+from holewright.planning.rules import limits_of
 from holewright.planning.task import Task
 from holewright.shop.generic import generic_shop
+from holewright.shop.holder import HolderKind
 from holewright.shop.materials import find_material
 from holewright.shop.reamer import Reamer
 from holewright.shop.shop import Shop
@@ -75,3 +78,23 @@ def test_for_many_holes_the_fast_reamer_is_ordered_all_the_same() -> None:
 def test_one_in_the_drawer_that_would_scrap_far_more_holes_does_not_go_first() -> None:
     shop = replace(SHOP, reamers=(in_drawer(10.0018),))
     assert not chosen("10 H7 x 20 through", "C45", 40, shop).reamer.owned
+
+
+@pytest.mark.parametrize(
+    ("callout", "material"),
+    [("6 H7 x 18 blind", "X5CrNi18-10"), ("10 H7 x 20 through", "C45")],
+)
+def test_no_holder_is_chosen_because_its_runout_opens_the_hole(callout: str, material: str) -> None:
+    """Of the rigid holders that will do for the same tools and setting the truest comes first."""
+    point = chosen(callout, material, 5000)
+    c = point.candidates
+    kept = all_hold(limits_of(c), c.shape)
+    i, j, _, v, f = point.index
+    truer = [
+        h
+        for k, h in enumerate(c.holders)
+        if kept[i, j, k, v, f]
+        and h.kind is not HolderKind.FLOATING
+        and h.tir.value < point.holder.tir.value
+    ]
+    assert truer == [] or point.holder.kind is HolderKind.FLOATING
