@@ -23,7 +23,7 @@ floors: $(VENV)/.test-ready
 	$(BIN)/lint-imports
 
 pytest: $(VENV)/.test-ready
-	$(BIN)/pytest -n 2 --benchmark-disable $(SLOW)
+	$(BIN)/pytest -n 2 --dist worksteal --benchmark-disable $(SLOW)
 
 bench: $(VENV)/.test-ready
 	$(BIN)/pytest benchmarks -s --benchmark-only

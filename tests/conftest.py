@@ -21,12 +21,14 @@ settings.load_profile("house")
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--slow", action="store_true", help="run the slow simulations as well")
+    parser.addoption("--longest", action="store_true", help="run those of minutes, too")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    if config.getoption("--slow"):
-        return
-    skip = pytest.mark.skip(reason="slow simulation: run with --slow")
+    longest = config.getoption("--longest")
+    slow = longest or config.getoption("--slow")
     for item in items:
-        if "slow" in item.keywords:
-            item.add_marker(skip)
+        if "longest" in item.keywords and not longest:
+            item.add_marker(pytest.mark.skip(reason="simulation of minutes: run with --longest"))
+        elif "slow" in item.keywords and not slow:
+            item.add_marker(pytest.mark.skip(reason="slow simulation: run with --slow"))

@@ -28,6 +28,11 @@ INSPECTIONS = 2000
 EXACT = 1e-7
 
 
+def longest(*values, id):
+    """Return a design that CI has no time for; `pytest --longest` runs it."""
+    return pytest.param(*values, id=id, marks=pytest.mark.longest)
+
+
 def inspect(rng, pins, n, mean, sd, *, half=0.0, u=0.0):
     """Return the model of n holes checked with every pin, each pin off by its own error."""
     pins = np.asarray(pins, float)
@@ -53,10 +58,10 @@ WITH_FORECAST = [
     pytest.param([0, 1], 10, 0.2, id="GO and NO-GO, 10 holes, ZZ"),
     pytest.param([0, 1], 30, 0.2, id="GO and NO-GO, 30 holes, ZZ"),
     pytest.param([0, 1], 125, 0.2, id="GO and NO-GO, 125 holes, ZZ"),
-    pytest.param([-1, 0, 1, 2], 30, 0.2, id="four pins, 30 holes, ZZ"),
+    longest([-1, 0, 1, 2], 30, 0.2, id="four pins, 30 holes, ZZ"),
     pytest.param([-0.5, 0, 0.5, 1, 1.5], 30, 0.1, id="five pins, 30 holes, Z"),
-    pytest.param([-0.5, 0, 0.5, 1, 1.5], 125, 0.2, id="five pins, 125 holes, ZZ"),
-    pytest.param([0, 0.5, 1], 300, 0.2, id="three pins, 300 holes, ZZ"),
+    longest([-0.5, 0, 0.5, 1, 1.5], 125, 0.2, id="five pins, 125 holes, ZZ"),
+    longest([0, 0.5, 1], 300, 0.2, id="three pins, 300 holes, ZZ"),
 ]
 
 
@@ -81,15 +86,15 @@ def test_forecast_and_readings_together_cover_at_their_name(pins, n, half):
 
 
 READINGS_ALONE = [
-    pytest.param([0, 1], 30, 0.4, 0.45, {"u": 0.05}, id="GO and NO-GO, 30 holes, calibrated"),
+    longest([0, 1], 30, 0.4, 0.45, {"u": 0.05}, id="GO and NO-GO, 30 holes, calibrated"),
     pytest.param([0, 1], 125, 0.4, 0.45, {"u": 0.1}, id="GO and NO-GO, 125 holes, calibrated"),
     pytest.param([0, 1], 125, 0.4, 0.45, {"half": 0.2}, id="GO and NO-GO, 125 holes, ZZ"),
     pytest.param([-1, 0, 1, 2], 30, 0.4, 0.6, {"half": 0.2}, id="four pins, 30 holes, ZZ"),
-    pytest.param([-1, 0, 1, 2], 125, 0.4, 0.8, {"half": 0.2}, id="four pins, 125 holes, ZZ"),
+    longest([-1, 0, 1, 2], 125, 0.4, 0.8, {"half": 0.2}, id="four pins, 125 holes, ZZ"),
     pytest.param(
         [-0.5, 0, 0.5, 1, 1.5], 125, 0.4, 0.4, {"half": 0.1}, id="five pins, 125 holes, Z"
     ),
-    pytest.param([-0.5, 0, 0.5, 1, 1.5], 60, 0.4, 0.4, {}, id="five pins, 60 holes, exact"),
+    longest([-0.5, 0, 0.5, 1, 1.5], 60, 0.4, 0.4, {}, id="five pins, 60 holes, exact"),
 ]
 
 
