@@ -54,7 +54,8 @@ def test_the_hole_lies_off_with_the_drilled_one_and_is_round_all_the_same(
 
 
 def test_a_straight_pin_feels_no_more_than_any_level(study: FormStudy) -> None:
-    assert study.pin <= min(level.sizes.pin for level in study.levels) + 1e-9
+    # A hundredth of a nanometre is left to the solver of the linear program behind each size.
+    assert study.pin <= min(level.sizes.pin for level in study.levels) + 1e-8
 
 
 @pytest.mark.parametrize(
