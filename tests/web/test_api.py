@@ -113,6 +113,14 @@ def test_readings_are_judged_a_verdict_kept_and_a_hold_refused_without_a_reason(
     assert blank.json()["field"] == "why"
     held = client.post(f"{V1}/jobs/{JOB_A}/stage", json={"to": "hold", "why": "chips"})
     assert held.json()["stage"] == "on hold"
+    refused = client.get(f"{V1}/jobs/{JOB_A}/program")
+    assert refused.status_code >= 400
+    assert "on hold" in refused.text
+    wanted = client.get(f"{V1}/jobs/{JOB_A}/program", params={"despite_hold": True}).json()
+    assert "ON HOLD" in wanted["text"].upper()
+    page = client.get(f"/jobs/{JOB_A}/program").text
+    assert "Write it nevertheless" in page
+    assert "Blocks" in client.get(f"/jobs/{JOB_A}/program?despite_hold=true").text
 
 
 READINGS = f"/jobs/{JOB_A}/readings"

@@ -17,12 +17,10 @@ from holewright.jobs.documents import (
     reason_data,
 )
 from holewright.jobs.job_form import TABLE_OF, said_in
-from holewright.jobs.kept_jobs import KeptJob, change_job, new_job, open_job, take_plan
+from holewright.jobs.kept_jobs import KeptJob, change_job, new_job, open_job, program_of, take_plan
 from holewright.jobs.read_limits import read_limits
 from holewright.jobs.settings_at import setting_at, window_for
 from holewright.jobs.shop_floor import PAGE, floor_rows
-from holewright.jobs.write_program import write_program
-from holewright.records.entries import Stage
 from holewright.sheets.window_svg import name_of
 from holewright.units import Unit
 
@@ -214,8 +212,12 @@ def point(
 
 
 @router.get("/jobs/{job_id}/program")
-def program(job_id: int, desk: TheDesk, person: Reader) -> dict[str, Any]:
-    """Return the program of the plan that counts. It stops between holes until released."""
+def program(
+    job_id: int, desk: TheDesk, person: Reader, despite_hold: bool = False
+) -> dict[str, Any]:
+    """Return the program of the plan that counts. It stops between holes until released.
+
+    Of a job on hold it is refused, unless `despite_hold` says that it is wanted nevertheless.
+    """
     kept = open_job(desk.book, job_id)
-    written = write_program(kept.job, kept.plan, hold=kept.stage is not Stage.RELEASED)
-    return program_document(kept.job, written, None)
+    return program_document(kept.job, program_of(kept, despite_hold=despite_hold), None)

@@ -13,8 +13,10 @@ from holewright.jobs.job import Job
 from holewright.jobs.job_form import read_form
 from holewright.jobs.keep_book import job_of, keep_job, set_stage, tool_room
 from holewright.jobs.plan_hole import study_job
+from holewright.jobs.write_program import write_program
 from holewright.planning.make_plan import Study
 from holewright.planning.plan import Plan
+from holewright.program.program import Program
 from holewright.records.book import Reader, RecordBook, Saved
 from holewright.records.entries import JobEntry, PlanEntry, RevisionEntry, Stage
 from holewright.shop.generic import generic_shop
@@ -246,3 +248,25 @@ def take_plan(
     if kept.head.entry.stage is Stage.CALLOUT:
         set_stage(book, kept.head, Stage.ROUTE, why="route taken", bench=bench, by=by)
     return saved
+
+
+def program_of(kept: KeptJob, *, despite_hold: bool = False) -> Program:
+    """Return the program of a kept job; it stops between holes until the job is released.
+
+    Parameters
+    ----------
+    kept : KeptJob
+        The job.
+    despite_hold : bool
+        Whether to write it although the job is on hold; its header then says so.
+
+    Raises
+    ------
+    NoAnswerError
+        If there is no route, or the job is on hold and nobody said to write it nevertheless.
+    """
+    said = "the record book says so" if kept.stage is Stage.ON_HOLD else ""
+    job = replace(kept.job, on_hold=kept.job.on_hold or said)
+    return write_program(
+        job, kept.plan, hold=kept.stage is not Stage.RELEASED, despite_hold=despite_hold
+    )

@@ -10,9 +10,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, PlainTextResponse
 
 from holewright.errors import NoAnswerError
-from holewright.jobs.kept_jobs import KeptJob, open_job
-from holewright.jobs.write_program import write_program
-from holewright.program.program import Program
+from holewright.jobs.kept_jobs import open_job, program_of
 from holewright.records.entries import Stage
 from holewright.sheets.hole_map import hole_map_svg
 from holewright.web import pictures
@@ -24,11 +22,6 @@ router = APIRouter()
 
 _TOOL = re.compile(r"^\(- T\d+ ", re.MULTILINE)
 _FIRST_BLOCK = re.compile(r"^N\d+ ", re.MULTILINE)
-
-
-def _program(kept: KeptJob) -> Program:
-    """Return the program; it stops between holes until the job is released."""
-    return write_program(kept.job, kept.plan, hold=kept.stage is not Stage.RELEASED)
 
 
 def parts_of(text: str) -> list[str]:
@@ -47,14 +40,23 @@ def parts_of(text: str) -> list[str]:
 
 
 @router.get("/jobs/{job_id}/program", response_class=HTMLResponse)
-def program_page(request: Request, job_id: int, desk: TheDesk, person: Reader) -> HTMLResponse:
-    """Show the program of the plan that counts."""
+def program_page(
+    request: Request, job_id: int, desk: TheDesk, person: Reader, despite_hold: bool = False
+) -> HTMLResponse:
+    """Show the program of the plan that counts; of a job on hold only when it is asked for."""
     kept = open_job(desk.book, job_id)
+    on_hold = kept.stage is Stage.ON_HOLD
     try:
-        program = _program(kept)
+        program = program_of(kept, despite_hold=despite_hold)
     except NoAnswerError as nothing:
         return job_page(
-            request, kept, "Program", "program.html", program=None, nothing=str(nothing)
+            request,
+            kept,
+            "Program",
+            "program.html",
+            program=None,
+            nothing=str(nothing),
+            on_hold=on_hold and not despite_hold and kept.plan.route is not None,
         )
     unit = shown_unit(request, kept.job.unit)
     return job_page(
@@ -71,16 +73,19 @@ def program_page(request: Request, job_id: int, desk: TheDesk, person: Reader) -
             )
         ),
         held=kept.stage is not Stage.RELEASED,
+        on_hold=on_hold,
     )
 
 
 @router.get("/jobs/{job_id}/program.ngc")
-def program_file(job_id: int, desk: TheDesk, person: Reader) -> PlainTextResponse:
+def program_file(
+    job_id: int, desk: TheDesk, person: Reader, despite_hold: bool = False
+) -> PlainTextResponse:
     """Return the program as a file. Nothing is ever sent to a machine from here."""
     kept = open_job(desk.book, job_id)
     part = re.sub(r"[^A-Za-z0-9-]+", "-", kept.job.part or f"job-{job_id}").strip("-") or "job"
     name = f"{part[:60]}-revision-{kept.revision.entry.number}.ngc"
     return PlainTextResponse(
-        _program(kept).text,
+        program_of(kept, despite_hold=despite_hold).text,
         headers={"content-disposition": f'attachment; filename="{name}"'},
     )
