@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import FastAPI
 
-from holewright.api import jobs, readings, session, verdicts
+from holewright.api import jobs, readings, session, shop_work, verdicts
 from holewright.api.problems import add_handlers
 from holewright.jobs.bench import software_version
 from holewright.jobs.desk import Desk
@@ -35,7 +35,7 @@ def make_api(desk: Desk) -> FastAPI:
         redoc_url=None,
     )
     app.state.desk = desk
-    for one in (session, jobs, readings, verdicts):
+    for one in (session, jobs, readings, verdicts, shop_work):
         app.include_router(one.router)
     add_handlers(app)
     return app
