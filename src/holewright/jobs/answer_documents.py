@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from holewright.jobs.answer import Answer
-from holewright.jobs.documents import Document, head, reason_data
+from holewright.jobs.documents import Document, finite, head, reason_data
 
 
 def answer_document(answer: Answer) -> Document:
@@ -21,9 +19,9 @@ def answer_document(answer: Answer) -> Document:
                 "name": figure.name,
                 "text": figure.words,
                 "said": figure.said,
-                "value": _finite(figure.value),
+                "value": finite(figure.value),
                 "unit": figure.unit,
-                "interval": [_finite(end) for end in figure.interval] if figure.interval else None,
+                "interval": [finite(end) for end in figure.interval] if figure.interval else None,
             }
             for figure in answer.figures
         ],
@@ -38,7 +36,3 @@ def answer_document(answer: Answer) -> Document:
             "marks": [list(mark) for mark in curve.marks],
         },
     }
-
-
-def _finite(value: float | None) -> float | None:
-    return value if value is not None and math.isfinite(value) else None

@@ -34,7 +34,8 @@ FORMAT = 1
 Document = dict[str, Any]
 
 
-def _finite(value: float | None) -> float | None:
+def finite(value: float | None) -> float | None:
+    """Return a number as JSON can hold it: null for none, for infinity and for no number."""
     return value if value is not None and math.isfinite(value) else None
 
 
@@ -122,8 +123,8 @@ def reason_data(reason: Reason) -> Document:
     """Return a reason with its value and limit."""
     return {
         "code": reason.code,
-        "value": _finite(reason.value),
-        "limit": _finite(reason.limit),
+        "value": finite(reason.value),
+        "limit": finite(reason.limit),
         "unit": reason.unit,
         "text": reason.text,
     }
@@ -132,8 +133,8 @@ def reason_data(reason: Reason) -> Document:
 def _known_data(name: str, known: Known) -> Document:
     return {
         "name": name,
-        "value": _finite(known.value),
-        "u": _finite(known.u),
+        "value": finite(known.value),
+        "u": finite(known.u),
         "tag": str(known.tag),
         "source": known.source,
     }
@@ -164,10 +165,10 @@ def _operation_data(operation: Operation) -> Document:
 def _route_data(route: Route) -> Document:
     return {
         "name": route.name,
-        "cost_per_good_hole": _finite(route.cost_per_good_hole),
-        "cost_parts": [{"name": name, "cost": _finite(cost)} for name, cost in route.cost_parts],
+        "cost_per_good_hole": finite(route.cost_per_good_hole),
+        "cost_parts": [{"name": name, "cost": finite(cost)} for name, cost in route.cost_parts],
         "time_s": route.time_s,
-        "outside": _finite(route.outside),
+        "outside": finite(route.outside),
         "text": route.text,
     }
 
@@ -273,8 +274,8 @@ def demo_document(
                     "inside": job.truth.inside,
                 },
                 "found": {
-                    "mean_mm": _finite(job.estimate.mean),
-                    "sd_mm": _finite(job.estimate.sd),
+                    "mean_mm": finite(job.estimate.mean),
+                    "sd_mm": finite(job.estimate.sd),
                     "inside_lower": job.verdict.inside_lower,
                 },
             }

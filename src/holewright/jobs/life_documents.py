@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
-from holewright.jobs.documents import Document, forecast_data, job_head, reason_data
+from holewright.jobs.documents import Document, finite, forecast_data, job_head, reason_data
 
 if TYPE_CHECKING:
     from holewright.jobs.follow_tools import Followed, Lives
@@ -78,8 +77,8 @@ def _tool(one: Followed) -> Document:
         else {
             "limit_mm": crossing.limit,
             "hole": crossing.hole,
-            "lower": _finite(crossing.lower),
-            "upper": _finite(crossing.upper),
+            "lower": finite(crossing.lower),
+            "upper": finite(crossing.upper),
             "confidence": crossing.confidence,
             "method": crossing.method,
         },
@@ -154,7 +153,3 @@ def _corrected(one: Corrected) -> Document:
             for share in one.shares
         ],
     }
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from holewright.jobs.documents import Document, job_head, reason_data
+from holewright.jobs.documents import Document, finite, job_head, reason_data
 
 if TYPE_CHECKING:
     from holewright.jobs.job import Job
@@ -91,8 +90,8 @@ def plate_result_document(job: Job, result: PlateResult, path: str | None = None
                 "level": mean.level,
                 "place": mean.place,
                 "mean_mm": mean.mean,
-                "lower_mm": _finite(mean.lower),
-                "upper_mm": _finite(mean.upper),
+                "lower_mm": finite(mean.lower),
+                "upper_mm": finite(mean.upper),
                 "holes": mean.holes,
             }
             for mean in result.means
@@ -103,8 +102,8 @@ def plate_result_document(job: Job, result: PlateResult, path: str | None = None
                 "levels": _levels(result.factors, row.setting),
                 "holes": row.holes,
                 "mean_mm": row.mean,
-                "lower_mm": _finite(row.lower),
-                "upper_mm": _finite(row.upper),
+                "lower_mm": finite(row.lower),
+                "upper_mm": finite(row.upper),
                 "inside": row.inside,
                 "good_chips": row.good_chips,
                 "ra_um": row.ra,
@@ -121,10 +120,6 @@ def plate_result_document(job: Job, result: PlateResult, path: str | None = None
         "cautions": list(result.cautions),
         "path": path,
     }
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
 
 
 def _factor(factor: Factor) -> Document:
@@ -144,8 +139,8 @@ def _effect(effect: PlateEffect) -> Document:
         "name": effect.name,
         "step": effect.step,
         "value": effect.value,
-        "lower": _finite(effect.lower),
-        "upper": _finite(effect.upper),
+        "lower": finite(effect.lower),
+        "upper": finite(effect.upper),
         "confidence": effect.confidence,
         "shown": effect.shown,
         "sentence": effect.sentence,

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from holewright.jobs.documents import Document, job_head, reason_data
+from holewright.jobs.documents import Document, finite, job_head, reason_data
 
 if TYPE_CHECKING:
     from holewright.gauging.estimate import Estimate
@@ -27,21 +27,21 @@ def estimate_document(
     """Return an estimate as JSON data, with what it hangs on and the forecast, where asked for."""
     at_95 = math.isclose(estimate.confidence, 0.95)
     return job_head("estimate", job) | {
-        "mean_mm": _finite(estimate.mean),
-        "sd_mm": _finite(estimate.sd),
+        "mean_mm": finite(estimate.mean),
+        "sd_mm": finite(estimate.sd),
         "mean_interval_mm": _interval(estimate.mean_interval),
         "sd_interval_mm": _interval(estimate.sd_interval),
         "confidence": estimate.confidence,
         "inside": {
-            "share": _finite(estimate.inside),
+            "share": finite(estimate.inside),
             "lower": estimate.inside_lower,
             "lower_95": estimate.inside_lower if at_95 else None,
             "by": "fitted" if estimate.bound_is_fitted else "counted",
-            "counted": _finite(estimate.inside_counted),
-            "fitted": _finite(estimate.inside_fitted),
+            "counted": finite(estimate.inside_counted),
+            "fitted": finite(estimate.inside_fitted),
             "interval": _interval(estimate.inside_interval),
-            "below": _finite(estimate.below),
-            "above": _finite(estimate.above),
+            "below": finite(estimate.below),
+            "above": finite(estimate.above),
         },
         "method": estimate.method,
         "size_kind": estimate.size_kind,
@@ -52,8 +52,8 @@ def estimate_document(
         "intervals": [
             {
                 "hole": hole.hole,
-                "lower_mm": _finite(hole.lower),
-                "upper_mm": _finite(hole.upper),
+                "lower_mm": finite(hole.lower),
+                "upper_mm": finite(hole.upper),
                 "u_mm": hole.u,
                 "shown": str(hole.shown) if hole.shown else None,
             }
@@ -68,8 +68,8 @@ def estimate_document(
                 "feel_mm": variant.feel,
                 "good": variant.good,
                 "inside_lower": variant.inside_lower,
-                "mean_mm": _finite(variant.mean),
-                "sd_mm": _finite(variant.sd),
+                "mean_mm": finite(variant.mean),
+                "sd_mm": finite(variant.sd),
             }
             for variant in variants
         ],
@@ -94,8 +94,8 @@ def heard_data(heard: Heard) -> Document:
         "inside": both.inside,
         "inside_interval": _interval(both.inside_interval),
         "outside_in_lot_upper": both.outside_in_lot,
-        "ppk": _finite(heard.ppk),
-        "ppk_lower": _finite(heard.ppk_lower),
+        "ppk": finite(heard.ppk),
+        "ppk_lower": finite(heard.ppk_lower),
         "draws": both.draws,
         "trusted": heard.trusted,
     }
@@ -113,8 +113,8 @@ def verdict_document(job: Job, verdict: Verdict, *, heard: Heard | None = None) 
         "inside_lower": verdict.inside_lower,
         "lot": verdict.lot,
         "outside_in_lot_upper": verdict.outside_in_lot_upper,
-        "ppk": _finite(verdict.ppk),
-        "ppk_lower": _finite(verdict.ppk_lower),
+        "ppk": finite(verdict.ppk),
+        "ppk_lower": finite(verdict.ppk_lower),
         "demands": {
             "inside": verdict.demands.inside,
             "confidence": verdict.demands.confidence,
@@ -164,9 +164,5 @@ def _pair(pair: Pair) -> Document:
     }
 
 
-def _finite(value: float | None) -> float | None:
-    return value if value is not None and math.isfinite(value) else None
-
-
 def _interval(interval: tuple[float, float] | None) -> list[float | None] | None:
-    return None if interval is None else [_finite(bound) for bound in interval]
+    return None if interval is None else [finite(bound) for bound in interval]

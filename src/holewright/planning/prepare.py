@@ -18,7 +18,7 @@ from holewright.errors import NoAnswerError
 from holewright.planning.economy import Economy
 from holewright.planning.plan import OperationKind
 from holewright.planning.task import Task
-from holewright.shop.drill import Drill, DrillKind
+from holewright.shop.drill import HSS_DRILLS, Drill, DrillKind
 from holewright.shop.machine import Machine
 from holewright.shop.material import Material
 from holewright.sizing.drilled import DrilledHole, drilled_hole
@@ -53,7 +53,6 @@ OPENING_FEED = 60.0
 BORED_SOURCE = "single-point boring: axis 0.003 to 0.010 mm, process grades from memory"
 REAMED_SOURCE = "reaming: IT7 to IT8, follows the drilled hole, process grades from memory"
 
-_HSS = (DrillKind.JOBBER_HSS, DrillKind.STUB_HSS)
 _DRILL_LIFE_M = {"hss": 10.0, "carbide": 40.0}
 """Drilled length that a drill is expected to last. [m] From memory."""
 
@@ -290,7 +289,7 @@ def prepared_holes(
 
 def _prepare(task: Task, drill: Drill, lead: float, opening: Opening | None) -> Prepared:
     callout, material, machine, economy = task.callout, task.material, task.machine, task.economy
-    hss = drill.kind in _HSS
+    hss = drill.kind in HSS_DRILLS
     entry = Entry.FLAT if callout.entry in (Entry.ROUGH, Entry.CORED) else callout.entry
     depth = hole_depth(callout)
     if callout.kind is HoleKind.BLIND:

@@ -19,6 +19,10 @@ class DrillKind(StrEnum):
     CORE = "core drill"
 
 
+HSS_DRILLS = (DrillKind.JOBBER_HSS, DrillKind.STUB_HSS)
+"""Drills of high-speed steel: they want a spot, and cut slower."""
+
+
 @dataclass(frozen=True)
 class Drill:
     """A drill, in symbols of ISO 13399.

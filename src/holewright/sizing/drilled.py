@@ -11,10 +11,8 @@ from holewright.callout.callout import Entry
 from holewright.callout.limits import it_width
 from holewright.cutting.roughness import Process, process_quality
 from holewright.reference.tables import cite, table
-from holewright.shop.drill import Drill, DrillKind
+from holewright.shop.drill import HSS_DRILLS, Drill, DrillKind
 from holewright.uncertainty import Tag
-
-_HSS = (DrillKind.JOBBER_HSS, DrillKind.STUB_HSS)
 
 _PROCESS = {
     DrillKind.JOBBER_HSS: Process.JOBBER,
@@ -124,10 +122,10 @@ def drilled_hole(drill: Drill, *, spotted: bool, entry: Entry = Entry.FLAT) -> D
     taken as five times the middle Ra of the process, and roundness as a quarter of its finest
     grade: own judgement.
     """
-    led = drill.kind in _HSS and (spotted or drill.kind is DrillKind.STUB_HSS)
+    led = drill.kind in HSS_DRILLS and (spotted or drill.kind is DrillKind.STUB_HSS)
     quality = process_quality(Process.JOBBER_SPOTTED if led else _PROCESS[drill.kind])
     size = drill.DC.value
-    if drill.kind in _HSS:
+    if drill.kind in HSS_DRILLS:
         diameters, most, mean, least = _oversize_table()
         at = [float(np.interp(size, diameters, column)) for column in (most, mean, least)]
         oversize = (at[1] + at[2]) / 2 if led else at[1]
